@@ -1,0 +1,115 @@
+import type {
+  DrumContent,
+  FeederKind,
+  FeederRole,
+  Parameter,
+  SanitizerSystem,
+  Setting,
+  UseClass,
+} from './vocabulary.ts'
+
+/** All that is known of one body of water when it is judged. Times are milliseconds since 1970 UTC. */
+export interface Snapshot {
+  body: BodyFacts
+  /** The newest value of each parameter, each with its own time: a test need not measure everything. */
+  tests: Partial<Record<Parameter, Measured>>
+  /** When the last manual test of any parameter was made; null when there has never been one. */
+  lastTestAtMs: number | null
+  controller: ControllerRecord | null
+  feeders: FeederFacts[]
+}
+
+export interface BodyFacts {
+  useClass: UseClass
+  setting: Setting
+  sanitizerSystem: SanitizerSystem
+  /** True when the water is meant to hold cyanuric acid (stabilized products are used). */
+  cyanuricAcidUsed: boolean
+  volumeL: number | null
+  flowLMin: number | null
+}
+
+export interface Measured {
+  value: number
+  atMs: number
+}
+
+/** What the controller has reported of this body. */
+export interface ControllerRecord {
+  /** Newest sample of any channel; null when a channel is fitted but nothing has ever arrived. */
+  lastHeardAtMs: number | null
+  latest: LatestSample | null
+  /** One entry for each of the last 24 hours that holds samples, oldest first; hours without samples are absent. */
+  hours: HourRecord[]
+}
+
+/** The newest sample; null where the controller has no such channel. */
+export interface LatestSample {
+  atMs: number
+  ph: number | null
+  orpMv: number | null
+  freeChlorineMgL: number | null
+  tempC: number | null
+  flowLMin: number | null
+  flowOn: boolean | null
+  sanitizerFeedPct: number | null
+  backupFeedPct: number | null
+  phFeedPct: number | null
+  phSetPoint: number | null
+  orpSetPointMv: number | null
+}
+
+export interface Spread {
+  min: number
+  mean: number
+  max: number
+}
+
+/** One hour of samples, from the `sample_hour` roll-up. Null: no such channel, or no value in that hour. */
+export interface HourRecord {
+  hourMs: number
+  samples: number
+  /** Minutes of the hour that samples cover (a gap of more than 15 minutes counts as not covered). */
+  coveredMin: number
+  ph: Spread | null
+  orpMv: Spread | null
+  freeChlorineMgL: Spread | null
+  tempC: Spread | null
+  flowLMin: Spread | null
+  phSetPoint: number | null
+  orpSetPointMv: number | null
+  /** Minutes of feed, i.e. per cent on × covered minutes. */
+  sanitizerFeedMin: number | null
+  backupFeedMin: number | null
+  phFeedMin: number | null
+  /** Minutes in which the flow switch showed no flow. */
+  noFlowMin: number | null
+  /** Minutes in which any feeder ran while the flow switch showed no flow. */
+  feedWithoutFlowMin: number | null
+  /** Minutes in which the pH feed ran together with the primary or the backup sanitizer feed. */
+  bothFeedsMin: number | null
+}
+
+export interface FeederFacts {
+  id: string
+  name: string
+  role: FeederRole
+  kind: FeederKind
+  drum: DrumFacts | null
+}
+
+export interface DrumFacts {
+  id: string
+  name: string
+  content: DrumContent
+  capacityL: number
+  /** Level readings of about the last 30 days, oldest first. */
+  levels: DrumLevel[]
+}
+
+export interface DrumLevel {
+  atMs: number
+  levelL: number
+  /** Litres filled in just before this level was read; 0 when nothing was delivered. */
+  deliveredL: number
+}

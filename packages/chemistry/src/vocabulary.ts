@@ -1,0 +1,102 @@
+/** The lists that every other package takes from here, so that no list stands twice. */
+
+export const PARAMETERS = [
+  'freeChlorineMgL',
+  'totalChlorineMgL',
+  'bromineMgL',
+  'ph',
+  'totalAlkalinityMgL',
+  'calciumHardnessMgL',
+  'cyanuricAcidMgL',
+  'tempC',
+  'tdsMgL',
+  'saltMgL',
+] as const
+/** What a person measures with a test kit or meter. Alkalinity and hardness are mg/L as CaCO3, chlorine as Cl2, bromine as Br2. */
+export type Parameter = (typeof PARAMETERS)[number]
+
+export const QUANTITIES = [
+  'ph',
+  'orpMv',
+  'freeChlorineMgL',
+  'tempC',
+  'flowLMin',
+  'flowOn',
+  'sanitizerFeedPct',
+  'backupFeedPct',
+  'phFeedPct',
+  'phSetPoint',
+  'orpSetPointMv',
+] as const
+/** What a controller reports: one channel carries one of these for one body. Feeds are per cent of the time on. */
+export type Quantity = (typeof QUANTITIES)[number]
+
+export const USE_CLASSES = ['pool', 'spa', 'wading', 'splash', 'therapy'] as const
+export type UseClass = (typeof USE_CLASSES)[number]
+
+export const SETTINGS = ['indoor', 'outdoor'] as const
+export type Setting = (typeof SETTINGS)[number]
+
+export const SANITIZER_SYSTEMS = ['hypochlorite', 'erosion', 'saltGenerator', 'bromine'] as const
+export type SanitizerSystem = (typeof SANITIZER_SYSTEMS)[number]
+
+export const FEEDER_ROLES = ['primary', 'backup', 'ph'] as const
+export type FeederRole = (typeof FEEDER_ROLES)[number]
+
+export const FEEDER_KINDS = ['pump', 'erosion', 'saltGenerator', 'co2'] as const
+export type FeederKind = (typeof FEEDER_KINDS)[number]
+
+export const DRUM_CONTENTS = [
+  'sodiumHypochlorite',
+  'calciumHypochlorite',
+  'trichlor',
+  'bromineTablets',
+  'hydrochloricAcid',
+  'sulfuricAcid',
+  'sodiumBisulfate',
+  'carbonDioxide',
+] as const
+export type DrumContent = (typeof DRUM_CONTENTS)[number]
+
+export const FINDING_FAMILIES = ['sanitizer', 'balance', 'feed', 'hazard', 'supply', 'evidence'] as const
+export type FindingFamily = (typeof FINDING_FAMILIES)[number]
+
+/** Every kind of finding and the family it belongs to. */
+export const FINDING_KINDS = {
+  freeChlorineLow: 'sanitizer',
+  freeChlorineHigh: 'sanitizer',
+  bromineLow: 'sanitizer',
+  bromineHigh: 'sanitizer',
+  combinedChlorineHigh: 'sanitizer',
+  disinfectionSlow: 'sanitizer',
+  cyanuricAcidHigh: 'sanitizer',
+  cyanuricAcidNotAllowed: 'sanitizer',
+  phLow: 'balance',
+  phHigh: 'balance',
+  alkalinityLow: 'balance',
+  alkalinityHigh: 'balance',
+  calciumLow: 'balance',
+  calciumHigh: 'balance',
+  temperatureHigh: 'balance',
+  waterCorrosive: 'balance',
+  waterScaling: 'balance',
+  phNotHeld: 'feed',
+  orpNotHeld: 'feed',
+  orpOutOfRange: 'sanitizer',
+  feedWithoutFlow: 'hazard',
+  acidWithHypochlorite: 'hazard',
+  noFlow: 'hazard',
+  drumLow: 'supply',
+  testOverdue: 'evidence',
+  neverTested: 'evidence',
+  controllerSilent: 'evidence',
+  phProbeDisagrees: 'evidence',
+} as const satisfies Record<string, FindingFamily>
+export type FindingKind = keyof typeof FINDING_KINDS
+
+/** In the order in which a body needs a person. `unheard`: nothing recent enough to judge; never shown as fine. */
+export const SEVERITIES = ['close', 'act', 'unheard', 'watch', 'fine'] as const
+export type Severity = (typeof SEVERITIES)[number]
+
+/** What one finding can weigh: a finding is never `fine`. */
+export type FindingSeverity = Exclude<Severity, 'fine'>
