@@ -1,0 +1,304 @@
+import { z } from 'zod'
+import { endpoint } from './endpoint.ts'
+import * as f from './facilities.ts'
+import * as i from './imports.ts'
+import { finding } from './judgement.ts'
+import { overview } from './overview.ts'
+import { flag, id, paging } from './primitives.ts'
+import * as p from './profiles.ts'
+import * as r from './readings.ts'
+import * as s from './samples.ts'
+import { triageAnswer, triageQuery } from './triage.ts'
+
+const params = <Key extends string>(...keys: Key[]) =>
+  z.object(Object.fromEntries(keys.map((key) => [key, id])) as Record<Key, typeof id>)
+const list = <Item extends z.ZodType>(item: Item) => z.object({ items: z.array(item), total: z.number().int() })
+
+const create = <Body extends z.ZodType, Answer extends z.ZodType>(
+  path: string,
+  thing: string,
+  body: Body,
+  answer: Answer,
+) => endpoint({ method: 'POST', path, summary: `Create ${thing}`, body, status: 201, answer })
+const edit = <Key extends string, Body extends z.ZodType, Answer extends z.ZodType>(
+  path: string,
+  key: Key,
+  thing: string,
+  body: Body,
+  answer: Answer,
+) =>
+  endpoint({
+    method: 'PATCH',
+    path: `${path}/:${key}`,
+    summary: `Edit ${thing}`,
+    params: params(key),
+    body,
+    status: 200,
+    answer,
+  })
+const retire = <Key extends string, Answer extends z.ZodType>(path: string, key: Key, thing: string, answer: Answer) =>
+  endpoint({
+    method: 'POST',
+    path: `${path}/:${key}/retire`,
+    summary: `Retire ${thing}: it leaves the lists, its history stays`,
+    params: params(key),
+    status: 200,
+    answer,
+  })
+
+/** Every route of the API. */
+export const endpoints = {
+  listFacilities: endpoint({
+    method: 'GET',
+    path: '/facilities',
+    summary: 'Facilities by name',
+    query: paging.extend({ q: z.string().trim().max(100).optional(), retired: flag.optional() }),
+    status: 200,
+    answer: list(f.facilityListed),
+  }),
+  getPlant: endpoint({
+    method: 'GET',
+    path: '/facilities/:facilityId',
+    summary: 'A facility with everything that stands there',
+    params: params('facilityId'),
+    query: z.object({ retired: flag.optional() }),
+    status: 200,
+    answer: f.plant,
+  }),
+  createFacility: create('/facilities', 'a facility', f.facilityCreate, f.facility),
+  editFacility: edit('/facilities', 'facilityId', 'a facility', f.facilityEdit, f.facility),
+  retireFacility: retire('/facilities', 'facilityId', 'a facility', f.facility),
+  createEquipmentRoom: create('/equipment-rooms', 'an equipment room', f.equipmentRoomCreate, f.equipmentRoom),
+  editEquipmentRoom: edit(
+    '/equipment-rooms',
+    'equipmentRoomId',
+    'an equipment room',
+    f.equipmentRoomEdit,
+    f.equipmentRoom,
+  ),
+  retireEquipmentRoom: retire('/equipment-rooms', 'equipmentRoomId', 'an equipment room', f.equipmentRoom),
+  createBody: create('/bodies', 'a body of water', f.bodyCreate, f.body),
+  editBody: edit('/bodies', 'bodyId', 'a body of water', f.bodyEdit, f.body),
+  retireBody: retire('/bodies', 'bodyId', 'a body of water', f.body),
+  createController: create('/controllers', 'a controller', f.controllerCreate, f.controller),
+  editController: edit('/controllers', 'controllerId', 'a controller', f.controllerEdit, f.controller),
+  retireController: retire('/controllers', 'controllerId', 'a controller', f.controller),
+  createChannel: create('/channels', 'a channel', f.channelCreate, f.channel),
+  retireChannel: retire('/channels', 'channelId', 'a channel', f.channel),
+  createFeeder: create('/feeders', 'a feeder', f.feederCreate, f.feeder),
+  editFeeder: edit('/feeders', 'feederId', 'a feeder', f.feederEdit, f.feeder),
+  retireFeeder: retire('/feeders', 'feederId', 'a feeder', f.feeder),
+  createDrum: create('/drums', 'a drum', f.drumCreate, f.drum),
+  editDrum: edit('/drums', 'drumId', 'a drum', f.drumEdit, f.drum),
+  retireDrum: retire('/drums', 'drumId', 'a drum', f.drum),
+  createDrumLevel: endpoint({
+    method: 'POST',
+    path: '/drums/:drumId/levels',
+    summary: 'Record the level of a drum, and a delivery',
+    params: params('drumId'),
+    body: f.drumLevelCreate,
+    status: 201,
+    answer: f.drumLevel,
+  }),
+  listDrumLevels: endpoint({
+    method: 'GET',
+    path: '/drums/:drumId/levels',
+    summary: 'Levels of a drum, newest first',
+    params: params('drumId'),
+    query: paging,
+    status: 200,
+    answer: list(f.drumLevel),
+  }),
+
+  createReadings: endpoint({
+    method: 'POST',
+    path: '/readings',
+    summary: 'Store manual tests: one, or a whole log sheet; all or none',
+    body: r.readingsCreate,
+    status: 201,
+    answer: z.object({ readings: z.array(r.reading), repeated: z.number().int() }),
+  }),
+  listReadings: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/readings',
+    summary: 'Manual tests of a body, newest first',
+    params: params('bodyId'),
+    query: paging.extend({ replaced: flag.optional() }),
+    status: 200,
+    answer: list(r.reading),
+  }),
+  getReading: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/readings/:readingId',
+    summary: 'One test with all its versions, newest first',
+    params: params('bodyId', 'readingId'),
+    status: 200,
+    answer: z.object({ versions: z.array(r.reading) }),
+  }),
+  correctReading: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/readings/:readingId/correct',
+    summary: 'Replace a test by a corrected version; the old one is kept',
+    params: params('bodyId', 'readingId'),
+    body: r.readingCorrect,
+    status: 201,
+    answer: r.reading,
+  }),
+
+  listImports: endpoint({
+    method: 'GET',
+    path: '/imports',
+    summary: 'Imports, newest first',
+    query: paging.extend({ facilityId: id.optional() }),
+    status: 200,
+    answer: list(i.importRecord),
+  }),
+  getImport: endpoint({
+    method: 'GET',
+    path: '/imports/:importId',
+    summary: 'An import: what was detected, its layout, progress, counts',
+    params: params('importId'),
+    status: 200,
+    answer: i.importDetail,
+  }),
+  /** multipart/form-data with the fields facilityId, person and file (in this order). */
+  uploadExport: endpoint({
+    method: 'POST',
+    path: '/imports',
+    summary: 'Upload a controller export (multipart: facilityId, person, then file) and detect its layout',
+    status: 201,
+    answer: i.importDetail,
+  }),
+  checkImport: endpoint({
+    method: 'POST',
+    path: '/imports/:importId/check',
+    summary: 'Read the whole file with a layout and say what would come in; stores nothing',
+    params: params('importId'),
+    body: i.importCheck,
+    status: 202,
+    answer: i.importDetail,
+  }),
+  runImport: endpoint({
+    method: 'POST',
+    path: '/imports/:importId/run',
+    summary: 'Import the checked file in one transaction',
+    params: params('importId'),
+    body: i.importRun,
+    status: 202,
+    answer: i.importDetail,
+  }),
+  discardImport: endpoint({
+    method: 'DELETE',
+    path: '/imports/:importId',
+    summary: 'Discard a file that has not been imported',
+    params: params('importId'),
+    status: 204,
+    answer: z.null(),
+  }),
+  listRejects: endpoint({
+    method: 'GET',
+    path: '/imports/:importId/rejects',
+    summary: 'Rows that were left out, with line, column, value and reason',
+    params: params('importId'),
+    query: paging,
+    status: 200,
+    answer: list(i.reject),
+  }),
+
+  pushSamples: endpoint({
+    method: 'POST',
+    path: '/samples',
+    summary: 'A gateway sends a batch of samples (Authorization: Bearer <gateway token>)',
+    body: s.samplePush,
+    status: 200,
+    answer: s.samplePushed,
+  }),
+  listGateways: endpoint({
+    method: 'GET',
+    path: '/gateways',
+    summary: 'Gateways',
+    status: 200,
+    answer: list(s.gateway),
+  }),
+  createGateway: create('/gateways', 'a gateway; its token is shown once', s.gatewayCreate, s.gatewayCreated),
+  revokeGateway: endpoint({
+    method: 'POST',
+    path: '/gateways/:gatewayId/revoke',
+    summary: 'Revoke a gateway: its token stops working at once',
+    params: params('gatewayId'),
+    status: 200,
+    answer: s.gateway,
+  }),
+
+  getTriage: endpoint({
+    method: 'GET',
+    path: '/triage',
+    summary: 'Every body of water in the order in which it needs a person',
+    query: triageQuery,
+    status: 200,
+    answer: triageAnswer,
+  }),
+  getOverview: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId',
+    summary: 'One body: what is wrong, why, what to do, latest values, recent readings and imports',
+    params: params('bodyId'),
+    status: 200,
+    answer: overview,
+  }),
+  listFindings: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/findings',
+    summary: 'Findings of a body with their lives, newest first',
+    params: params('bodyId'),
+    query: paging,
+    status: 200,
+    answer: list(finding),
+  }),
+  assessBody: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/assess',
+    summary: 'Assess a body anew now',
+    params: params('bodyId'),
+    status: 200,
+    answer: overview,
+  }),
+
+  listProfiles: endpoint({
+    method: 'GET',
+    path: '/code-profiles',
+    summary: 'Code profiles',
+    status: 200,
+    answer: list(p.profileListed),
+  }),
+  getProfile: endpoint({
+    method: 'GET',
+    path: '/code-profiles/:profileKey',
+    summary: 'A code profile with all its rules',
+    params: z.object({ profileKey: z.string().min(1).max(100) }),
+    status: 200,
+    answer: p.profileDetail,
+  }),
+  createProfile: create(
+    '/code-profiles',
+    'a profile of the company, derived from another',
+    p.profileCreate,
+    p.profileDetail,
+  ),
+
+  getHealth: endpoint({
+    method: 'GET',
+    path: '/health',
+    summary: 'The process lives',
+    status: 200,
+    answer: z.object({ status: z.literal('ok') }),
+  }),
+  getReady: endpoint({
+    method: 'GET',
+    path: '/ready',
+    summary: 'The process can serve: the database answers and is migrated',
+    status: 200,
+    answer: z.object({ status: z.literal('ready') }),
+  }),
+} as const
+export type Endpoints = typeof endpoints
