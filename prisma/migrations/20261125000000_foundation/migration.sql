@@ -295,13 +295,13 @@ END $$;
 CREATE FUNCTION drop_sample_partitions_before(before date) RETURNS text[]
 LANGUAGE plpgsql AS $$
 DECLARE
-  part    regclass;
+  part    text;
   dropped text[] := '{}';
 BEGIN
-  FOR part IN SELECT inhrelid::regclass FROM pg_inherits WHERE inhparent = 'sample'::regclass ORDER BY inhrelid::regclass::text LOOP
-    IF to_date(right(part::text, 7), 'YYYY_MM') + interval '1 month' <= before THEN
+  FOR part IN SELECT inhrelid::regclass::text FROM pg_inherits WHERE inhparent = 'sample'::regclass ORDER BY 1 LOOP
+    IF to_date(right(part, 7), 'YYYY_MM') + interval '1 month' <= before THEN
       EXECUTE format('DROP TABLE %s', part);
-      dropped := dropped || part::text;
+      dropped := dropped || part;
     END IF;
   END LOOP;
   RETURN dropped;
