@@ -1,0 +1,63 @@
+import helmet from '@fastify/helmet'
+import rateLimit from '@fastify/rate-limit'
+import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify'
+import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
+import { uuidv7 } from 'uuidv7'
+import { registerAssessment } from './capabilities/assessment/index.ts'
+import { registerFacilities } from './capabilities/facilities/index.ts'
+import { registerHealth } from './capabilities/health/index.ts'
+import { registerImports } from './capabilities/imports/index.ts'
+import { registerProfiles } from './capabilities/profiles/index.ts'
+import { registerReadings } from './capabilities/readings/index.ts'
+import { registerSamples } from './capabilities/samples/index.ts'
+import { registerTriage } from './capabilities/triage/index.ts'
+import type { Config } from './config.ts'
+import type { Database } from './platform/database.ts'
+import { registerOpenapi } from './platform/openapi.ts'
+import { registerProblems } from './platform/problems.ts'
+
+export interface Deps {
+  database: Database
+  logger: FastifyBaseLogger
+  /** The one clock; tests pass their own. */
+  now: () => Date
+}
+
+/** What a capability gets to work with. */
+export interface Context extends Deps {
+  config: Config
+}
+
+/** The only way to make the server. */
+export async function buildApp(config: Config, deps: Deps): Promise<FastifyInstance> {
+  const app: FastifyInstance = Fastify({
+    loggerInstance: deps.logger,
+    genReqId: () => uuidv7(),
+    bodyLimit: 8 * 1024 * 1024,
+    // A browser's upload of a large export through a slow line may take long; nothing else does.
+    requestTimeout: 30 * 60 * 1000,
+    forceCloseConnections: 'idle',
+  })
+  const context: Context = { config, ...deps }
+  app.setValidatorCompiler(validatorCompiler)
+  app.setSerializerCompiler(serializerCompiler)
+  registerProblems(app)
+  app.addHook('onSend', async (request, reply) => {
+    reply.header('x-request-id', request.id)
+  })
+  await app.register(helmet, { contentSecurityPolicy: false })
+  await app.register(rateLimit, { max: 3000, timeWindow: '1 minute' })
+  await registerOpenapi(app)
+  for (const register of [
+    registerHealth,
+    registerFacilities,
+    registerProfiles,
+    registerReadings,
+    registerSamples,
+    registerImports,
+    registerAssessment,
+    registerTriage,
+  ])
+    await app.register(async (scope) => register(scope, context))
+  return app
+}

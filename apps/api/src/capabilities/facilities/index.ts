@@ -1,0 +1,4 @@
+import type { FastifyInstance } from 'fastify'
+import type { Context } from '../../app.ts'
+
+export function registerFacilities(_app: FastifyInstance, _context: Context) {}
