@@ -20,7 +20,7 @@ export const noChromium = [
   'or name the program: CHROMIUM_PATH=/path/to/chromium npm test',
 ].join('\n')
 
-export function findChromium(env = process.env): string {
+export function findChromium(env: Record<string, string | undefined> = process.env): string {
   const named = env.CHROMIUM_PATH
   if (named && !isProgram(named)) throw new Error(`CHROMIUM_PATH is ${named}, which cannot be run.\n${noChromium}`)
   const found = named || places.find(isProgram)

@@ -87,7 +87,7 @@ const flags = (settings: string[]) =>
 // Settings for client programs (PGDATA, PGPORT …) of whoever starts us are not meant for this server.
 function plainEnvironment(): NodeJS.ProcessEnv {
   const kept = Object.entries(process.env).filter(([name]) => !name.startsWith('PG') && name !== 'DATABASE_URL')
-  return { ...Object.fromEntries(kept), LC_ALL: 'C', TZ: 'UTC' }
+  return { ...Object.fromEntries(kept), LC_ALL: 'C', TZ: 'UTC' } as NodeJS.ProcessEnv
 }
 
 function makeFolder(cluster: string, folder: string, user: RunAs) {
