@@ -1,0 +1,8 @@
+export { localClock, zoneOffset } from './clock.ts'
+export type { Fault, FaultKind } from './faults.ts'
+export type { TestReading } from './observing.ts'
+export { orpFor } from './oxidant.ts'
+export { createRandom, type Random } from './random.ts'
+export type { DrumReading } from './servicing.ts'
+export { type PlantState, phAtEnd, STEP_MIN, type Stretch, simulate } from './simulate.ts'
+export type * from './spec.ts'

@@ -1,0 +1,307 @@
+import { QUANTITIES, type Quantity } from '@sightglass/chemistry'
+import { type LocalTime, localClock } from './clock.ts'
+import { decide, NO_ORDERS, type Orders, onShare } from './controlling.ts'
+import { type Fault, NO_TROUBLE, type Trouble, troubleAt } from './faults.ts'
+import { createFeeder, type Feeder, fade, feed, flushPipe, takeFrom } from './feeding.ts'
+import { createProbes, observe, type Probes, shownOrpMv, shownPh, type TestReading, testByHand } from './observing.ts'
+import { freeShareOf, remembered } from './oxidant.ts'
+import { createRandom } from './random.ts'
+import { type DrumReading, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
+import { bathersNow, nextWeather, sunHeight, type Weather } from './sky.ts'
+import type { PlantSpec, SimulateOptions } from './spec.ts'
+import { fillWater, type Ledger, passHour, passMinute, phOf, ratesOf, type Water, type Weathering } from './water.ts'
+
+export const STEP_MIN = 5
+const STEP_MS = STEP_MIN * 60_000
+/** A day. */
+const STEPS_PER_STRETCH = 1440 / STEP_MIN
+
+/** A day of what a plant wrote: samples as columns, tests and drum levels as rows. */
+export interface Stretch {
+  /** How many of the columns' places are filled: a silent controller fills none. */
+  count: number
+  atMs: Float64Array
+  /** NaN where the controller has no such channel; `flowOn` is 0 or 1. */
+  columns: Record<Quantity, Float64Array>
+  readings: TestReading[]
+  drumLevels: DrumReading[]
+}
+
+/** The plant as it stands at the end. */
+export interface PlantState {
+  water: Water
+  feeders: Feeder[]
+  ledger: Ledger
+  orpSetPointMv: number
+}
+
+/**
+ * Lets a plant run from one time to another, a minute at a time, and gives what its controller and its people wrote,
+ * day by day. Pure: the same plant and options give the same numbers.
+ */
+export function* simulate(plant: PlantSpec, options: SimulateOptions): Generator<Stretch, PlantState> {
+  const run = new Run(plant, options)
+  let stretch = emptyStretch()
+  let steps = 0
+  const first = Math.floor(options.fromMs / STEP_MS) * STEP_MS
+  for (let atMs = first + STEP_MS; atMs <= options.toMs; atMs += STEP_MS) {
+    run.step(atMs, stretch)
+    if (++steps % STEPS_PER_STRETCH === 0) {
+      yield stretch
+      stretch = emptyStretch()
+    }
+  }
+  if (stretch.count || stretch.readings.length || stretch.drumLevels.length) yield stretch
+  return run.state()
+}
+
+const emptyStretch = (): Stretch => ({
+  count: 0,
+  atMs: new Float64Array(STEPS_PER_STRETCH),
+  columns: Object.fromEntries(
+    QUANTITIES.map((quantity) => [quantity, new Float64Array(STEPS_PER_STRETCH).fill(Number.NaN)]),
+  ) as Record<Quantity, Float64Array>,
+  readings: [],
+  drumLevels: [],
+})
+
+/** Below this share of its flow a plant counts as standing still, and a blocked strainer as blocked. */
+const STILL = 0.2
+const BLOCKED = 0.7
+
+class Run {
+  readonly #plant: PlantSpec
+  readonly #faults: readonly Fault[]
+  readonly #random
+  readonly #clock
+  readonly #share
+  readonly #bromine: boolean
+  readonly #water: Water
+  readonly #feeders: Feeder[]
+  readonly #probes: Probes | null
+  readonly #ledger: Ledger = { fedMgL: 0, byHandMgL: 0, usedMgL: 0, washedOutMgL: 0 }
+  readonly #byHand = { sanitizer: 0.15, ph: 0 }
+  readonly #tests
+  readonly #visits
+  #orders: Orders = NO_ORDERS
+  #orpSetPointMv: number
+  #weather: Weather
+  #day = -1
+  #crowd = 1
+  /** Share of the time on in this step, per role. */
+  readonly #on = { primary: 0, backup: 0, ph: 0 }
+
+  constructor(plant: PlantSpec, options: SimulateOptions) {
+    this.#plant = plant
+    this.#faults = options.faults ?? []
+    this.#random = createRandom(options.seed)
+    this.#clock = localClock(plant.timeZone)
+    this.#share = remembered(freeShareOf(plant.sanitizerSystem))
+    this.#bromine = plant.sanitizerSystem === 'bromine'
+    const local = this.#clock(options.fromMs)
+    this.#weather = nextWeather(null, plant.latitudeDeg, local.dayOfYear, this.#random)
+    this.#water = fillWater(plant, plant.heatedToC ?? this.#weather.airC)
+    this.#feeders = plant.feeders.map(createFeeder)
+    this.#probes = plant.controller && createProbes(this.#water, plant.controller, this.#share, this.#bromine)
+    this.#orpSetPointMv = plant.controller?.orpSetPointMv ?? 0
+    this.#tests = queue(options.tests ?? [], (test) => test.atMs, options.fromMs)
+    this.#visits = queue(options.visits ?? [], (visit) => visit, options.fromMs)
+  }
+
+  state(): PlantState {
+    return { water: this.#water, feeders: this.#feeders, ledger: this.#ledger, orpSetPointMv: this.#orpSetPointMv }
+  }
+
+  /** Five minutes up to `atMs`, then whatever is written down at that moment. */
+  step(atMs: number, into: Stretch): void {
+    const local = this.#clock(atMs)
+    const trouble = troubleAt(this.#faults, atMs)
+    const weathering = this.#weathering(local, trouble)
+    const onTheHour = atMs % 3_600_000 === 0
+    if (onTheHour) this.#passHour(weathering)
+    if (trouble !== NO_TROUBLE) this.#meddle(local, trouble)
+    const flowShare = 1 - trouble.flowLost
+    const flows = flowShare > STILL
+    const throughCell = flows && trouble.strainer < BLOCKED
+    const switchOn = trouble.flowSwitchStuckOn || throughCell
+    this.#minutes(atMs, weathering, flowShare, flows, switchOn || trouble.flowIgnored, trouble)
+    const display = this.#display(throughCell, trouble)
+    if (display && !trouble.silent) this.#sample(atMs, into, display, flowShare, switchOn)
+    this.#people(atMs, into, display, trouble)
+  }
+
+  #weathering(local: LocalTime, trouble: Readonly<Trouble>): Weathering {
+    const { setting, latitudeDeg, heatedToC, bathers } = this.#plant
+    if (local.dayOfYear !== this.#day) {
+      this.#day = local.dayOfYear
+      this.#weather = nextWeather(this.#weather, latitudeDeg, local.dayOfYear, this.#random)
+    }
+    const sun = setting === 'outdoor' ? sunHeight(latitudeDeg, local) * this.#weather.clear : 0
+    return {
+      sun,
+      bathers: bathersNow(bathers, local) * this.#crowd * (1 + trouble.crowd),
+      heldAtC: heatedToC ?? this.#weather.airC + 3 * sun,
+    }
+  }
+
+  #passHour(weathering: Weathering): void {
+    passHour(this.#plant, this.#water, weathering, this.#ledger)
+    this.#feeders.forEach(fade)
+    this.#crowd = this.#random.between(0.5, 1.5)
+  }
+
+  /** What people do to a plant that they should not. */
+  #meddle({ hour }: LocalTime, trouble: Readonly<Trouble>): void {
+    for (const feeder of this.#feeders) {
+      const hoursLeft = trouble.drumHoursLeft[feeder.role]
+      if (hoursLeft !== null) takeFrom(feeder, hoursLeft)
+    }
+    this.#water.cyanuricAcidMgL += trouble.stabilizerMgLDay / STEPS_PER_STRETCH
+    this.#water.combinedMgL += trouble.combinedMgLDay / STEPS_PER_STRETCH
+    if (trouble.shockMgLDay && hour >= 12 && hour < 12 + STEP_MIN / 60) {
+      this.#water.spreading.sanitizerMgL += trouble.shockMgLDay
+      this.#ledger.byHandMgL += trouble.shockMgLDay
+    }
+  }
+
+  #minutes(
+    atMs: number,
+    weathering: Weathering,
+    flowShare: number,
+    flows: boolean,
+    mayFeed: boolean,
+    trouble: Readonly<Trouble>,
+  ): void {
+    const rates = ratesOf(this.#plant, this.#water, weathering, flows ? flowShare : 0)
+    if (flows) flushPipe(this.#water)
+    const on = this.#on
+    on.primary = on.backup = on.ph = 0
+    for (let before = STEP_MIN; before > 0; before--) {
+      const minute = Math.floor(atMs / 60_000) - before
+      for (const feeder of this.#feeders) {
+        const share = this.#ordered(feeder, minute, mayFeed, trouble)
+        on[feeder.role] += share / STEP_MIN
+        feed(feeder, share, trouble, this.#plant, this.#water, flows, this.#ledger)
+      }
+      passMinute(this.#water, rates, this.#ledger)
+    }
+  }
+
+  /** What the controller, or the setting by hand, asks of a feeder in this minute. */
+  #ordered(feeder: Feeder, minute: number, mayFeed: boolean, trouble: Readonly<Trouble>): number {
+    if (!mayFeed) return 0
+    const { role, spec } = feeder
+    const { controller } = this.#plant
+    if (!controller) return role === 'primary' ? this.#byHand.sanitizer : 0
+    const inCycle = minute % controller.cycleMin
+    if (inCycle === 0 && role === 'primary') this.#decide()
+    if (spec.kind === 'saltGenerator') return this.#orders.sanitizer
+    const order = role === 'ph' ? this.#orders.ph : role === 'backup' ? this.#orders.backup : this.#orders.sanitizer
+    return onShare(controller, order, role === 'ph' ? 1 : 0, inCycle, trouble)
+  }
+
+  #decide(): void {
+    const { controller } = this.#plant
+    if (controller && this.#probes)
+      this.#orders = decide(controller, this.#orpSetPointMv, this.#probes.orpMv, this.#probes.ph)
+  }
+
+  #display(throughCell: boolean, trouble: Readonly<Trouble>): { ph: number; orpMv: number } | null {
+    const { controller } = this.#plant
+    if (!controller || !this.#probes) return null
+    observe(this.#probes, this.#water, controller, this.#share, this.#bromine, throughCell, trouble, this.#random)
+    return {
+      ph: shownPh(this.#probes, controller, this.#random),
+      orpMv: shownOrpMv(this.#probes, controller, this.#random),
+    }
+  }
+
+  #sample(
+    atMs: number,
+    into: Stretch,
+    display: { ph: number; orpMv: number },
+    flowShare: number,
+    switchOn: boolean,
+  ): void {
+    const { controller, flowLMin } = this.#plant
+    if (!controller) return
+    const at = into.count++
+    into.atMs[at] = atMs
+    for (const channel of controller.channels) {
+      into.columns[channel][at] = this.#reported(channel, display, flowShare * flowLMin, switchOn)
+    }
+  }
+
+  #reported(channel: Quantity, display: { ph: number; orpMv: number }, flowLMin: number, switchOn: boolean): number {
+    switch (channel) {
+      case 'ph':
+        return display.ph
+      case 'orpMv':
+        return display.orpMv
+      case 'freeChlorineMgL':
+        return rounded(Math.max(0, this.#water.sanitizerMgL * (1 + 0.02 * this.#random.normal())), 100)
+      case 'tempC':
+        return rounded(this.#water.tempC + 0.05 * this.#random.normal(), 10)
+      case 'flowLMin':
+        return Math.max(0, Math.round(flowLMin * (1 + 0.01 * this.#random.normal())))
+      case 'flowOn':
+        return switchOn ? 1 : 0
+      case 'sanitizerFeedPct':
+        return rounded(this.#on.primary * 100, 10)
+      case 'backupFeedPct':
+        return rounded(this.#on.backup * 100, 10)
+      case 'phFeedPct':
+        return rounded(this.#on.ph * 100, 10)
+      case 'phSetPoint':
+        return this.#plant.controller?.phSetPoint ?? Number.NaN
+      case 'orpSetPointMv':
+        return this.#orpSetPointMv
+    }
+  }
+
+  #people(
+    atMs: number,
+    into: Stretch,
+    display: { ph: number; orpMv: number } | null,
+    trouble: Readonly<Trouble>,
+  ): void {
+    while (this.#tests.due(atMs)) {
+      const { by } = this.#tests.take()
+      if (trouble.testsSkipped) continue
+      const reading = testByHand(by, atMs, this.#plant, this.#water, display, this.#random)
+      into.readings.push(reading)
+      if (!this.#plant.controller) tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
+    }
+    while (this.#visits.due(atMs)) {
+      this.#visits.take()
+      this.#visit(atMs, into, display, trouble)
+    }
+  }
+
+  #visit(atMs: number, into: Stretch, display: { ph: number; orpMv: number } | null, trouble: Readonly<Trouble>): void {
+    into.drumLevels.push(...tendDrums(this.#feeders, atMs, trouble))
+    if (trouble.testsSkipped) return
+    const reading = testByHand('technician', atMs, this.#plant, this.#water, display, this.#random)
+    into.readings.push(reading)
+    if (trouble.balanceForgotten) return
+    tendBalance(this.#plant, this.#water)
+    if (!trouble.neverReplaced) renew(this.#plant, this.#water, this.#ledger)
+    if (this.#probes) this.#orpSetPointMv = tendProbes(this.#plant, this.#probes, this.#orpSetPointMv, reading)
+    else tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
+  }
+}
+
+const rounded = (value: number, parts: number) => Math.round(value * parts) / parts
+
+/** Takes planned things off a list as their time comes; what lies before the start has passed. */
+function queue<T>(list: readonly T[], atMs: (item: T) => number, fromMs: number) {
+  let next = list.findIndex((item) => atMs(item) > fromMs)
+  if (next < 0) next = list.length
+  return {
+    due: (nowMs: number) => next < list.length && atMs(list[next] as T) <= nowMs,
+    take: () => list[next++] as T,
+  }
+}
+
+/** pH of a state, for whoever looks at a plant from outside. */
+export const phAtEnd = (state: PlantState) => phOf(state.water)

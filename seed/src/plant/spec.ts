@@ -1,0 +1,134 @@
+import type {
+  DrumContent,
+  FeederKind,
+  FeederRole,
+  Quantity,
+  SanitizerSystem,
+  Setting,
+  UseClass,
+} from '@sightglass/chemistry'
+import type { Fault } from './faults.ts'
+
+/** One body of water with everything that acts on it. Plain data: a plant can be printed, changed and run again. */
+export interface PlantSpec {
+  useClass: UseClass
+  setting: Setting
+  sanitizerSystem: SanitizerSystem
+  volumeL: number
+  surfaceM2: number
+  /** Recirculation; the turnover is volumeL / flowLMin minutes. */
+  flowLMin: number
+  timeZone: string
+  latitudeDeg: number
+  /** What the heater holds; null follows the weather. */
+  heatedToC: number | null
+  bathers: BatherSpec
+  start: WaterStart
+  fill: FillWater
+  /** Part of the water replaced each day by backwash and splash-out. */
+  freshPerDay: number
+  /** How fast carbon dioxide leaves, per hour; jets and sprays drive it out. */
+  aerationPerHour: number
+  target: Target
+  feeders: FeederSpec[]
+  controller: ControllerSpec | null
+}
+
+export interface BatherSpec {
+  /** In the water at the busiest hour of a working day. */
+  peak: number
+  /** Local hours. */
+  opensAt: number
+  closesAt: number
+  weekendFactor: number
+}
+
+export interface WaterStart {
+  /** mg/L as Cl2, or as Br2 in a bromine body. */
+  sanitizerMgL: number
+  ph: number
+  totalAlkalinityMgL: number
+  calciumHardnessMgL: number
+  cyanuricAcidMgL: number
+  /** Dissolved solids, the salt of a generator pool included. */
+  tdsMgL: number
+  saltMgL: number
+}
+
+export interface FillWater {
+  totalAlkalinityMgL: number
+  calciumHardnessMgL: number
+  ph: number
+  tdsMgL: number
+}
+
+/** What the technicians keep the water at. */
+export interface Target {
+  sanitizerMgL: number
+  ph: number
+  totalAlkalinityMgL: number
+  calciumHardnessMgL: number
+  cyanuricAcidMgL: number
+}
+
+export interface FeederSpec {
+  role: FeederRole
+  kind: FeederKind
+  /** Litres of drum content per hour at 100 %; 0 for a generator. */
+  rateLH: number
+  /** Grams of chlorine per hour that a generator makes at 100 %; 0 for the rest. */
+  outputGH: number
+  drum: DrumSpec | null
+}
+
+export interface DrumSpec {
+  content: DrumContent
+  capacityL: number
+  startLevelL: number
+}
+
+export interface ControllerSpec {
+  phSetPoint: number
+  orpSetPointMv: number
+  /** Distance from the set point at which it feeds all it can. */
+  phBand: number
+  orpBandMv: number
+  /** A multiple of 10: the sanitizer has its turn in the first half, pH in the second, so that they never meet. */
+  cycleMin: number
+  /** At most this much of its half; the rest is the wait for the water to answer. */
+  onShare: number
+  /** How far below the set point the backup sanitizer feeder takes over; null without one. */
+  backupBelowMv: number | null
+  orpProbe: ProbeSpec
+  phProbe: ProbeSpec
+  /** What it reports. */
+  channels: readonly Quantity[]
+}
+
+export interface ProbeSpec {
+  /** mV or pH. */
+  offset: number
+  offsetPerDay: number
+  /** Standard deviation of one sample. */
+  noise: number
+  lagMin: number
+  /** 1 answers as theory says; ORP probes in pools answer more steeply. */
+  sensitivity: number
+}
+
+export interface SimulateOptions {
+  /** The same seed, plant and options give the same water. */
+  seed: string
+  fromMs: number
+  toMs: number
+  faults?: readonly Fault[]
+  /** When somebody tests the water by hand, in order. */
+  tests?: readonly PlannedTest[]
+  /** When a technician comes (tests, refills, doses, cleans), in order. */
+  visits?: readonly number[]
+}
+
+export interface PlannedTest {
+  atMs: number
+  by: 'staff' | 'technician'
+}
