@@ -18,6 +18,7 @@ export default defineConfig({
       project('api', { testTimeout: 60_000, hookTimeout: 120_000, maxWorkers: 2 }),
       project('journeys', { testTimeout: 120_000, hookTimeout: 300_000, maxWorkers: 1 }),
       project('local', { testTimeout: 120_000, hookTimeout: 120_000, maxWorkers: 2 }),
+      project('seed', { testTimeout: 120_000, hookTimeout: 300_000 }),
       project('scale', { testTimeout: 300_000, hookTimeout: 300_000, maxWorkers: 1 }),
     ],
   },

@@ -46,7 +46,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     reply.header('x-request-id', request.id)
   })
   await app.register(helmet, { contentSecurityPolicy: false })
-  await app.register(rateLimit, { max: 3000, timeWindow: '1 minute' })
+  await app.register(rateLimit, { max: config.requestsPerMinute, timeWindow: '1 minute' })
   await registerOpenapi(app)
   for (const register of [
     registerHealth,

@@ -17,6 +17,8 @@ const environment = z.object({
     .positive()
     .default(512 * 1024 * 1024),
   DATABASE_POOL: z.coerce.number().int().min(2).max(100).default(10),
+  /** What one address may ask for in a minute; a program that writes a whole company needs more. */
+  REQUESTS_PER_MINUTE: z.coerce.number().int().positive().default(3000),
   /** How often bodies that time alone has made due are assessed anew, seconds; 0 switches the schedule off. */
   ASSESS_EVERY_S: z.coerce.number().int().min(0).default(60),
 })
@@ -29,6 +31,7 @@ export interface Config {
   uploadDir: string
   uploadMaxBytes: number
   databasePool: number
+  requestsPerMinute: number
   assessEveryS: number
 }
 
@@ -48,6 +51,7 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     uploadDir: e.UPLOAD_DIR,
     uploadMaxBytes: e.UPLOAD_MAX_BYTES,
     databasePool: e.DATABASE_POOL,
+    requestsPerMinute: e.REQUESTS_PER_MINUTE,
     assessEveryS: e.ASSESS_EVERY_S,
   }
 }
