@@ -74,7 +74,7 @@ export function nextHydrogen(
     (cyanuric * kCyanuric) / (binding * binding) -
     (kWater / (hydrogen * hydrogen) + 1) * 1000
   const next = hydrogen - excess / slope
-  return next > hydrogen * 2 ? hydrogen * 2 : next < hydrogen / 2 ? hydrogen / 2 : next
+  return Math.min(hydrogen * 2, Math.max(hydrogen / 2, next))
 }
 
 /** Dissolved carbon dioxide, mmol/L: the part of the carbon that air can take. */

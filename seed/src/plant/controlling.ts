@@ -35,5 +35,5 @@ export function onShare(
   const halfMin = controller.cycleMin / 2
   const begins = half === 0 || trouble.turnsNotKept ? 0 : halfMin
   const left = order * controller.onShare * halfMin - (minute - begins)
-  return minute < begins || left <= 0 ? 0 : left >= 1 ? 1 : left
+  return minute < begins ? 0 : Math.max(0, Math.min(1, left))
 }

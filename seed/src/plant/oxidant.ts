@@ -61,7 +61,7 @@ export function remembered(share: FreeShare): FreeShare {
  */
 export function orpOf(acidMgL: number, ph: number, tempC: number, sensitivity: number, bromine: boolean): number {
   const slope = IDEAL_SLOPE_MV + IDEAL_SLOPE_MV_PER_C * (tempC - 25)
-  const acid = acidMgL > 1e-5 ? acidMgL : 1e-5
+  const acid = Math.max(acidMgL, 1e-5)
   const poised =
     ORP_AT_HALF_MG_MV +
     (bromine ? BROMINE_ORP_STEP_MV : 0) +

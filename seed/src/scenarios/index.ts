@@ -15,6 +15,8 @@ export interface Scenario {
   /** No controller is fitted, or nobody ever tested. */
   automated?: false
   tested?: false
+  /** The controller's samples are not in the demo: the example files hold some. */
+  loaded?: false
 }
 
 const HOUR = 3_600_000
@@ -93,6 +95,11 @@ export const SCENARIOS = {
   controllerSilent: scenario({
     story: 'The controller has not been heard for two days.',
     faults: (now) => [{ kind: 'controllerSilent', fromMs: now - 50 * HOUR }],
+    expect: ['controllerSilent'],
+  }),
+  exportsWait: scenario({
+    story: 'A controller without a line to the office: its exports lie in a folder until somebody imports them.',
+    loaded: false,
     expect: ['controllerSilent'],
   }),
   allSilent: scenario({
