@@ -2,7 +2,12 @@ import type { Citation, Unit } from './finding.ts'
 import type { Parameter, SanitizerSystem, Setting, UseClass } from './vocabulary.ts'
 
 /** What a limit can be set on: measured parameters and what follows from them. */
-export type LimitedThing = Parameter | 'combinedChlorineMgL' | 'cyanuricAcidToChlorineRatio' | 'saturationIndex' | 'orpMv'
+export type LimitedThing =
+  | Parameter
+  | 'combinedChlorineMgL'
+  | 'cyanuricAcidToChlorineRatio'
+  | 'saturationIndex'
+  | 'orpMv'
 
 /** A rule of a code profile: the first rule whose condition fits the body counts, per thing, side and effect. */
 export interface LimitRule {

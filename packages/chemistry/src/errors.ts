@@ -1,0 +1,44 @@
+/** A number outside what an equation was made for. Never NaN, never a silent clamp: whoever calls decides what to do. */
+export class OutOfRange extends Error {
+  override readonly name = 'OutOfRange'
+  readonly quantity: string
+  readonly value: number
+  readonly min: number
+  readonly max: number
+
+  constructor(quantity: string, value: number, min: number, max: number) {
+    super(`${quantity} ${value} is outside ${min} to ${max}`)
+    this.quantity = quantity
+    this.value = value
+    this.min = min
+    this.max = max
+  }
+}
+
+/** Returns the value when min ≤ value ≤ max, else throws `OutOfRange` (also for NaN). */
+export function within(quantity: string, value: number, min: number, max: number): number {
+  if (!(value >= min && value <= max)) throw new OutOfRange(quantity, value, min, max)
+  return value
+}
+
+/** A company profile names a rule that its parent does not have. */
+export class UnknownRule extends Error {
+  override readonly name = 'UnknownRule'
+  readonly ruleKey: string
+
+  constructor(ruleKey: string, parentKey: string, known: readonly string[]) {
+    super(`The profile ${parentKey} has no rule ${ruleKey}. Its rules are: ${known.join(', ')}.`)
+    this.ruleKey = ruleKey
+  }
+}
+
+/** A company's own value that no rule of its kind can take: not a number, or a negative concentration or interval. */
+export class BadRuleValue extends Error {
+  override readonly name = 'BadRuleValue'
+  readonly ruleKey: string
+
+  constructor(ruleKey: string, value: number, why: string) {
+    super(`The rule ${ruleKey} cannot be ${value}: ${why}.`)
+    this.ruleKey = ruleKey
+  }
+}

@@ -1,0 +1,61 @@
+import type { CautionKey } from './finding.ts'
+import type { FindingKind, Severity } from './vocabulary.ts'
+
+export const SEVERITY_WORDS: Record<Severity, string> = {
+  close: 'Close',
+  act: 'Act today',
+  unheard: 'Unheard',
+  watch: 'Watch',
+  fine: 'Fine',
+}
+
+export const FINDING_TITLES: Record<FindingKind, string> = {
+  freeChlorineLow: 'Free chlorine low',
+  freeChlorineHigh: 'Free chlorine high',
+  bromineLow: 'Bromine low',
+  bromineHigh: 'Bromine high',
+  combinedChlorineHigh: 'Combined chlorine high',
+  disinfectionSlow: 'Disinfection slow',
+  cyanuricAcidHigh: 'Cyanuric acid high',
+  cyanuricAcidNotAllowed: 'Cyanuric acid not allowed here',
+  phLow: 'pH low',
+  phHigh: 'pH high',
+  alkalinityLow: 'Alkalinity low',
+  alkalinityHigh: 'Alkalinity high',
+  calciumLow: 'Calcium hardness low',
+  calciumHigh: 'Calcium hardness high',
+  temperatureHigh: 'Water too warm',
+  waterCorrosive: 'Water dissolves plaster and grout',
+  waterScaling: 'Water forms scale',
+  phNotHeld: 'pH set point not held',
+  orpNotHeld: 'ORP set point not held',
+  orpOutOfRange: 'ORP out of range',
+  feedWithoutFlow: 'Feed without flow',
+  acidWithHypochlorite: 'Acid and hypochlorite fed together',
+  noFlow: 'No flow',
+  drumLow: 'Drum running low',
+  testOverdue: 'Test overdue',
+  neverTested: 'Never tested',
+  controllerSilent: 'Controller silent',
+  phProbeDisagrees: 'pH probe disagrees with the test kit',
+}
+
+/**
+ * The usual cautions. They defer to the local code, the product label and licensed practice.
+ * Never mixing chemicals, and chemical into water: Maryland Department of Health, Safety Requirements for Pool Operators.
+ */
+export const CAUTIONS: Record<CautionKey, string> = {
+  localCodeFirst:
+    'The local code, the product label and the licensed operator come first. Where they are stricter than this advice, follow them.',
+  protectiveEquipment:
+    'Wear the eye, face, hand and body protection that the product label and its safety data sheet ask for.',
+  acidIntoWater: 'Add chemical to water, never water to chemical. Acid always goes into water.',
+  neverTogether:
+    'Never let acid and a chlorine product meet, in a bucket, a pipe or a spill: they make chlorine gas. Never mix different pool chemicals.',
+  retestBeforeBathers:
+    'Keep the water circulating, wait one turnover or as the label says, and retest before bathers return.',
+  clearBathersBeforeFlow:
+    'Get all bathers out before flow returns: chemical may have piled up in the pipe and will come out at the inlets all at once.',
+  ventilateAndLeave:
+    'If you smell chlorine or your eyes sting, leave, keep others out, ventilate from outside, and call the emergency services.',
+}
