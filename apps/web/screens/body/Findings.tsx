@@ -1,0 +1,68 @@
+import type { Severity } from '@sightglass/chemistry'
+import { SeverityLabel } from '../../shared/Severity.tsx'
+import type { FamilyGroup, FindingModel } from './prepare.ts'
+
+export function Findings({ groups, severity }: { groups: FamilyGroup[]; severity: Severity }) {
+  return (
+    <section aria-labelledby="wrong" className="findings">
+      <h2 id="wrong">What is wrong</h2>
+      {groups.length === 0 && (
+        <p>
+          {severity === 'unheard'
+            ? 'Nothing recent enough to judge it by, which is not the same as fine. Enter a test or load an export.'
+            : 'Nothing was found by what is known now.'}
+        </p>
+      )}
+      {groups.map((group) => (
+        <section key={group.family} aria-label={group.title}>
+          <h3 className="family">{group.title}</h3>
+          {group.findings.map((finding) => (
+            <Finding key={finding.id} finding={finding} />
+          ))}
+        </section>
+      ))}
+    </section>
+  )
+}
+
+function Finding({ finding }: { finding: FindingModel }) {
+  return (
+    <article className={`finding finding-${finding.severity}`}>
+      <header>
+        <SeverityLabel severity={finding.severity} />
+        <h4>{finding.title}</h4>
+      </header>
+      <p className="finding-sentence">{finding.sentence}</p>
+      {finding.advice.length > 0 && (
+        <ul className="advice" aria-label="What to do">
+          {finding.advice.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+      )}
+      {finding.cautions.length > 0 && (
+        <ul className="cautions" aria-label="Cautions">
+          {finding.cautions.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+      )}
+      {finding.limit && <p className="finding-limit">{finding.limit}</p>}
+      {finding.evidence.length > 0 && (
+        <table className="evidence">
+          <caption className="unseen">The numbers it rests on</caption>
+          <tbody>
+            {finding.evidence.map(({ label, value, source }) => (
+              <tr key={label + source}>
+                <th scope="row">{label}</th>
+                <td className="number">{value}</td>
+                <td className="faint">{source}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+      <p className="faint finding-since">{finding.since}</p>
+    </article>
+  )
+}

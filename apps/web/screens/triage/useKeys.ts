@@ -1,0 +1,44 @@
+'use client'
+import { type RefObject, useEffect, useRef, useState } from 'react'
+
+const STEPS: Record<string, number> = { ArrowDown: 1, j: 1, ArrowUp: -1, k: -1, PageDown: 10, PageUp: -10 }
+const typing = 'input, select, textarea, [contenteditable], details[open] *'
+
+/** Moves between the rows of a virtual list: one row at a time can be reached by Tab, keys go from row to row. */
+export function useKeys(list: RefObject<HTMLElement | null>, total: number, scrollTo: (index: number) => void) {
+  const [active, setActive] = useState(0)
+  const state = useRef({ active, total, scrollTo })
+  state.current = { active, total, scrollTo }
+
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const target = event.target as HTMLElement
+      if (event.ctrlKey || event.metaKey || event.altKey || target.closest(typing)) return
+      if (event.key === '/') {
+        event.preventDefault()
+        document.getElementById('triage-search')?.focus()
+        return
+      }
+      const inList = list.current?.contains(target) ?? false
+      const step = event.key === 'Home' ? -Infinity : event.key === 'End' ? Infinity : STEPS[event.key]
+      if (step === undefined || state.current.total === 0) return
+      if (!inList && !(target === document.body && Math.abs(step) === 1)) return
+      event.preventDefault()
+      const from = inList ? Number(target.closest('[data-index]')?.getAttribute('data-index') ?? 0) : -1
+      const next = Math.max(0, Math.min(state.current.total - 1, inList ? from + step : state.current.active))
+      setActive(next)
+      state.current.scrollTo(next)
+      focusSoon(list, next)
+    }
+    document.addEventListener('keydown', onKey)
+    return () => document.removeEventListener('keydown', onKey)
+  }, [list])
+  return Math.min(active, Math.max(0, total - 1))
+}
+
+/** A row far away is drawn only after the list has scrolled to it, and is a link only when its page has come. */
+function focusSoon(list: RefObject<HTMLElement | null>, index: number, tries = 120) {
+  const link = list.current?.querySelector<HTMLElement>(`[data-index="${index}"] a.row-link`)
+  if (link) link.focus({ preventScroll: true })
+  else if (tries > 0) requestAnimationFrame(() => focusSoon(list, index, tries - 1))
+}
