@@ -16,6 +16,8 @@ export interface LimitRule {
   side: 'min' | 'max'
   value: number
   unit: Unit
+  /** The limit itself already counts as passed: the text says "300 or more", not "more than 300". */
+  inclusive?: boolean
   /** What passing it means: `close` bathers may not use it; `act` a person today; `watch`. */
   effect: 'close' | 'act' | 'watch'
   when: Condition

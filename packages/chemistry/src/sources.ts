@@ -1,0 +1,53 @@
+/** A work that numbers here are taken from, and what was taken. Docstrings name these keys after `@source`. */
+interface Source {
+  citation: string
+  taken: string
+}
+
+export const SOURCES = {
+  plummerBusenberg1982: {
+    citation:
+      'Plummer, L.N. and Busenberg, E. (1982): The solubilities of calcite, aragonite and vaterite in CO2-H2O solutions between 0 and 90 °C. Geochimica et Cosmochimica Acta 46, 1011-1040. As restated in the USGS databases phreeqc.dat and wateq4f.dat.',
+    taken: 'K1 and K2 of carbonic acid, calcite solubility, the pairs CaHCO3+ and CaCO3 aq, 0-90 °C',
+  },
+  wateq4f: {
+    citation:
+      'USGS, database wateq4f.dat of PHREEQC 3 (after Ball, J.W. and Nordstrom, D.K. (1991), Open-File Report 91-183).',
+    taken: 'ion product of water, the pair NaHCO3 aq, ion parameters a and b of the activity equation',
+  },
+  truesdellJones1974: {
+    citation:
+      'Truesdell, A.H. and Jones, B.F. (1974): WATEQ, a computer program for calculating chemical equilibria of natural waters. Journal of Research of the USGS 2, 233-248.',
+    taken:
+      'the activity equation; A and B from the density and dielectric constant of water (equations from memory, held against PHREEQC)',
+  },
+  morris1966: {
+    citation:
+      'Morris, J.C. (1966): The acid ionization constant of HOCl from 5 to 35°. Journal of Physical Chemistry 70, 3798-3805.',
+    taken: 'pKa of hypochlorous acid (equation from memory, held against the reference table)',
+  },
+  obrien1974: {
+    citation:
+      "O'Brien, J.E., Morris, J.C. and Butler, J.N. (1974), in Rubin, A.J. (ed.): Chemistry of Water Supply, Treatment, and Distribution. Ann Arbor Science, 333-358. Values as in the US EPA drinking-water model, EPA/600/S-17/165.",
+    taken: 'equilibrium constants of the chlorinated cyanurates at 25 °C',
+  },
+  wahman2018: {
+    citation:
+      'Wahman, D.G. (2018): First acid ionization constant of the drinking water relevant chemical cyanuric acid from 5 to 35 °C. Environmental Science: Water Research & Technology 4, 1522-1530, doi 10.1039/c8ew00431e.',
+    taken: 'pK6 = 1743/T + 1.12 of cyanuric acid; its slope with temperature',
+  },
+  wahmanAlexander2019: {
+    citation:
+      'Wahman, D.G. and Alexander, M.T. (2019): Environmental Engineering Science 36, 283-294, doi 10.1089/ees.2018.0387.',
+    taken: 'pK7a = 2028/T - 2.15 and pK9a = 2229/T - 1.65; their slopes with temperature',
+  },
+  nycrr6130: {
+    citation: '10 NYCRR 6-1.30 (New York State), Langelier saturation index table.',
+    taken: 'temperature, calcium and alkalinity factors, constant 12.1, tolerance -0.5 to +0.5',
+  },
+  montana37115: {
+    citation: 'Montana ARM 37.115.1308, Table 7 (version marked obsolete).',
+    taken: 'constant 12.1 under and 12.2 over 1,000 mg/L of dissolved solids',
+  },
+} as const satisfies Record<string, Source>
+export type SourceKey = keyof typeof SOURCES
