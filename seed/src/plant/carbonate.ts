@@ -12,9 +12,10 @@ export interface Buffer {
 /**
  * Constants of the carbonate system at a temperature.
  * Plummer and Busenberg 1982 for carbonic acid, Davies equation for the salts (ionic strength 2.5e-5 × TDS),
+ * calcium carbonate pairs (log K 3.22, PHREEQC's phreeqc.dat at 25 °C) counted with the carbonate,
  * pK 6.88 at 25 °C for cyanuric acid (O'Brien, Morris and Butler 1974) with the slope of Wahman 2018, water from memory.
  */
-export function bufferAt(tempC: number, tdsMgL: number): Buffer {
+export function bufferAt(tempC: number, tdsMgL: number, calciumHardnessMgL: number): Buffer {
   const kelvin = tempC + 273.15
   const log = Math.log10(kelvin)
   const logK1 = -356.3094 - 0.06091964 * kelvin + 21834.37 / kelvin + 126.8339 * log - 1684915 / kelvin ** 2
@@ -22,9 +23,10 @@ export function bufferAt(tempC: number, tdsMgL: number): Buffer {
   const logKWater = 6.0875 - 4470.99 / kelvin - 0.01706 * kelvin
   const root = Math.sqrt(2.5e-5 * tdsMgL)
   const logGamma = -0.51 * (root / (1 + root) - 0.3 * root * root)
+  const paired = (10 ** (3.22 + 8 * logGamma) * calciumHardnessMgL) / 100_087
   return {
     k1: 10 ** (logK1 - logGamma),
-    k2: 10 ** (logK2 - 3 * logGamma),
+    k2: 10 ** (logK2 - 3 * logGamma) * (1 + paired),
     kCyanuric: 10 ** (-6.88 - 1743 * (1 / kelvin - 1 / 298.15) - logGamma),
     kWater: 10 ** (logKWater - logGamma),
   }

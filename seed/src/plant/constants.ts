@@ -3,8 +3,7 @@
  * tries out faults. Nothing in the product judges real water by these numbers.
  */
 
-/** g/mol; IUPAC weights. */
-export const CHLORINE_G_MOL = 70.906
+/** g/mol, from IUPAC's atomic weights. */
 export const CYANURIC_ACID_G_MOL = 129.075
 /** mg as CaCO3 in one milliequivalent: half of 100.087 g/mol. */
 export const MG_CACO3_PER_MEQ = 50.043

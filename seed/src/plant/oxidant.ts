@@ -1,8 +1,6 @@
-import type { SanitizerSystem } from '@sightglass/chemistry'
+import { chlorineSpecies, type SanitizerSystem } from '@sightglass/chemistry'
 import {
   BROMINE_ORP_STEP_MV,
-  CHLORINE_G_MOL,
-  CYANURIC_ACID_G_MOL,
   HYPOBROMOUS_PKA,
   IDEAL_SLOPE_MV,
   IDEAL_SLOPE_MV_PER_C,
@@ -14,23 +12,16 @@ import {
 /** The part of the sanitizer that is free acid, from 0 to 1, for a water that may hold cyanuric acid. */
 export type FreeShare = (sanitizerMgL: number, cyanuricAcidMgL: number, ph: number, tempC: number) => number
 
-/**
- * Hypochlorous acid's share with one chlorine to a cyanurate ring, which holds nearly all that is bound at a pool's
- * pH: HClCy⁻ + H2O = H2Cy⁻ + HOCl, pK 5.62 (O'Brien, Morris and Butler 1974, 25 °C); acids as in the buffer.
- */
+/** Hypochlorous acid's share, from the full equilibrium with the chlorinated cyanurates. */
 export const chlorineShare: FreeShare = (sanitizerMgL, cyanuricAcidMgL, ph, tempC) => {
-  const kelvin = tempC + 273.15
-  // Morris 1966, from memory.
-  const acidShare = 1 / (1 + 10 ** (ph - (3000 / kelvin - 10.0686 + 0.0253 * kelvin)))
-  if (cyanuricAcidMgL < 0.5 || sanitizerMgL <= 0) return acidShare
-  const chlorine = sanitizerMgL / CHLORINE_G_MOL
-  const cyanuric = cyanuricAcidMgL / CYANURIC_ACID_G_MOL
-  const ionized = 1 / (1 + 10 ** (6.88 + 1743 * (1 / kelvin - 1 / 298.15) - ph))
-  // bound / (free × bare ring), L/mmol, in terms of all that is not bound
-  const binding = (acidShare * ionized) / (10 ** -5.62 * 1000)
-  const half = (binding * (cyanuric - chlorine) + 1) / 2
-  const free = (Math.sqrt(half * half + binding * chlorine) - half) / binding
-  return (acidShare * free) / chlorine
+  // the equilibrium is published for 5 to 35 °C and kept to 0 to 50; plants in trouble may leave its range of pH
+  const water = {
+    freeChlorineMgL: Math.min(200, Math.max(0.001, sanitizerMgL)),
+    cyanuricAcidMgL,
+    ph: Math.min(10, Math.max(5, ph)),
+    tempC: Math.min(50, Math.max(0, tempC)),
+  }
+  return chlorineSpecies(water).hypochlorousMgL / water.freeChlorineMgL
 }
 
 const bromineShare: FreeShare = (_sanitizer, _cyanuric, ph) => 1 / (1 + 10 ** (ph - HYPOBROMOUS_PKA))

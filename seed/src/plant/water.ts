@@ -61,7 +61,7 @@ const emptyParcel = (): Parcel => ({ sanitizerMgL: 0, acidMeqL: 0, carbonMmolL: 
 
 export function fillWater(plant: PlantSpec, tempC: number): Water {
   const { start } = plant
-  const buffer = bufferAt(tempC, start.tdsMgL)
+  const buffer = bufferAt(tempC, start.tdsMgL, start.calciumHardnessMgL)
   const hydrogen = 10 ** -start.ph
   const alkalinityMeqL = start.totalAlkalinityMgL / MG_CACO3_PER_MEQ
   return {
@@ -157,7 +157,7 @@ export function passHour(plant: PlantSpec, water: Water, { sun, heldAtC }: Weath
   water.alkalinityMeqL += (evaporated * plant.fill.totalAlkalinityMgL) / MG_CACO3_PER_MEQ
   water.carbonMmolL += (evaporated * plant.fill.totalAlkalinityMgL) / MG_CACO3_PER_MEQ
   water.tempC += (heldAtC - water.tempC) * 0.06
-  water.buffer = bufferAt(water.tempC, water.tdsMgL)
+  water.buffer = bufferAt(water.tempC, water.tdsMgL, water.calciumHardnessMgL)
 }
 
 /** A part of the water goes and fill water takes its place (backwash, a drained spa). */

@@ -146,7 +146,7 @@ export const SCENARIOS = {
   }),
   spaOverdosed: scenario({
     story: 'The spa’s hypochlorite valve leaks: chlorine is far above what bathers may be in.',
-    faults: (now) => [{ kind: 'feederStuckOn', role: 'primary', fromMs: now - 14 * HOUR, amount: 0.06 }],
+    faults: (now) => [{ kind: 'feederStuckOn', role: 'primary', fromMs: now - 40 * HOUR, amount: 0.14 }],
     expect: ['freeChlorineHigh'],
   }),
   acidOverfed: scenario({
