@@ -10,7 +10,7 @@ import {
 } from '@sightglass/chemistry'
 import { z } from 'zod'
 
-export const id = z.uuid('is not an id (a UUID such as 0199b0c4-7a1e-7000-8000-000000000000)')
+export const id = z.uuid('is not an id (a UUID such as 0199b0c4-7a1e-7000-8000-000000000000)').toLowerCase()
 /** An instant with its offset or Z, ISO 8601. */
 export const instant = z.iso.datetime({ offset: true, message: 'is not a time (write it as 2026-11-25T06:00:00Z)' })
 export const name = z.string().trim().min(1, 'must not be empty').max(120, 'is longer than 120 characters')

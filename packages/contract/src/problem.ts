@@ -19,6 +19,7 @@ export const PROBLEM_KINDS = {
   notFound: { status: 404, title: 'There is no such thing' },
   conflict: { status: 409, title: 'This contradicts what is stored' },
   tooLarge: { status: 413, title: 'The request is too large' },
+  unsupported: { status: 415, title: 'The request is in a format that is not understood' },
   unusual: { status: 422, title: 'A value is unusual: confirm it or correct it' },
   tooMany: { status: 429, title: 'Too many requests' },
   internal: { status: 500, title: 'The server failed' },
