@@ -156,6 +156,17 @@ CREATE TABLE reading (
 );
 CREATE UNIQUE INDEX reading_replaces_key ON reading (body_id, replaces_id) WHERE replaces_id IS NOT NULL;
 CREATE INDEX reading_body_at_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL;
+-- Judgement asks for the newest value of each parameter, and some are measured once a month: one look-up each.
+CREATE INDEX reading_free_chlorine_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND free_chlorine_mg_l IS NOT NULL;
+CREATE INDEX reading_total_chlorine_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND total_chlorine_mg_l IS NOT NULL;
+CREATE INDEX reading_bromine_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND bromine_mg_l IS NOT NULL;
+CREATE INDEX reading_ph_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND ph IS NOT NULL;
+CREATE INDEX reading_total_alkalinity_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND total_alkalinity_mg_l IS NOT NULL;
+CREATE INDEX reading_calcium_hardness_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND calcium_hardness_mg_l IS NOT NULL;
+CREATE INDEX reading_cyanuric_acid_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND cyanuric_acid_mg_l IS NOT NULL;
+CREATE INDEX reading_temp_c_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND temp_c IS NOT NULL;
+CREATE INDEX reading_tds_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND tds_mg_l IS NOT NULL;
+CREATE INDEX reading_salt_mg_l_idx ON reading (body_id, at DESC) WHERE replaced_at IS NULL AND salt_mg_l IS NOT NULL;
 
 CREATE TABLE gateway (
   id           uuid PRIMARY KEY,
