@@ -1,6 +1,6 @@
 import { PrismaPg } from '@prisma/adapter-pg'
 import pg from 'pg'
-import { PrismaClient } from './prisma/client.ts'
+import { type Prisma, PrismaClient } from './prisma/client.ts'
 
 // bigint counts fit a double here (2^53 rows are out of reach).
 pg.types.setTypeParser(pg.types.builtins.INT8, Number)
@@ -13,10 +13,23 @@ export interface Database {
 }
 
 export type Queryable = Pick<pg.ClientBase, 'query'>
+export type PrismaTransaction = Prisma.TransactionClient
+
+/** Hand-written SQL inside a transaction of Prisma's. */
+export const asQueryable = (tx: PrismaTransaction) =>
+  ({
+    query: async (text: string, values: unknown[] = []) => ({ rows: await tx.$queryRawUnsafe(text, ...values) }),
+  }) as unknown as Queryable
 
 /** @param onIdleError called when the server drops an idle connection; the pool replaces it by itself */
 export function openDatabase(url: string, size: number, onIdleError: (error: Error) => void): Database {
-  const pool = new pg.Pool({ connectionString: url, max: size, connectionTimeoutMillis: 10_000 })
+  // JSON made in SQL carries times in the session's zone: UTC, like everything else that is stored
+  const pool = new pg.Pool({
+    connectionString: url,
+    max: size,
+    connectionTimeoutMillis: 10_000,
+    options: '-c timezone=UTC',
+  })
   pool.on('error', onIdleError)
   const prisma = new PrismaClient({ adapter: new PrismaPg(pool) })
   return {

@@ -1,6 +1,11 @@
 import { PROBLEM_KINDS, type Problem, type ProblemKind } from '@sightglass/contract'
 import type { FastifyError, FastifyInstance } from 'fastify'
-import { hasZodFastifySchemaValidationErrors, isResponseSerializationError } from 'fastify-type-provider-zod'
+import {
+  hasZodFastifySchemaValidationErrors,
+  isResponseSerializationError,
+  type ZodFastifySchemaValidationError,
+} from 'fastify-type-provider-zod'
+import { brokenRule, databaseCode, isAway, UNIQUE, UNIQUE_RULES, UNKNOWN_REFERENCE } from './failures.ts'
 
 type Fields = NonNullable<Problem['fields']>
 
@@ -35,58 +40,52 @@ const answerOf = (
   fields,
 })
 
-const CONNECTION_CODES = new Set([
-  'ECONNREFUSED',
-  'ECONNRESET',
-  'ENOTFOUND',
-  'ETIMEDOUT',
-  '57P01',
-  '57P03',
-  '08006',
-  '53300',
-])
+type Classified = [kind: ProblemKind, detail: string | undefined, fields?: Fields]
 
-interface DatabaseError {
-  code?: string
-  detail?: string
-  constraint?: string
-  cause?: unknown
-}
-
-/** The database's own code, also where Prisma has wrapped it. */
-function databaseCode(error: unknown): string | undefined {
-  for (let seen: unknown = error; seen && typeof seen === 'object'; seen = (seen as DatabaseError).cause) {
-    const { code } = seen as DatabaseError
-    const original = (seen as { originalCode?: string }).originalCode
-    if (original) return original
-    if (code) return code
-  }
-  return undefined
-}
-
-function classify(error: FastifyError | ProblemError): [ProblemKind, string | undefined, Fields | undefined] {
+function classify(error: FastifyError | ProblemError): Classified {
   if (error instanceof ProblemError) return [error.kind, error.detail, error.fields]
-  if (hasZodFastifySchemaValidationErrors(error)) {
-    const where = error.validationContext ?? 'body'
-    const fields = error.validation.map((issue) => ({
-      path: [where, ...issue.instancePath.split('/').filter(Boolean)].join('.'),
-      message: issue.message ?? 'is not valid',
-    }))
-    return ['invalid', fields.map(({ path, message }) => `${path}: ${message}`).join('; '), fields]
-  }
-  if (error.statusCode === 413) return ['tooLarge', error.message, undefined]
-  if (error.statusCode === 429) return ['tooMany', error.message, undefined]
-  if (error.statusCode === 404) return ['notFound', error.message, undefined]
-  if (error.statusCode && error.statusCode >= 400 && error.statusCode < 500)
-    return ['invalid', error.message, undefined]
+  if (hasZodFastifySchemaValidationErrors(error)) return wrongShape(error)
+  return ofHttp(error) ?? ofDatabase(error) ?? ['internal', 'The request id finds what went wrong in the log.']
+}
+
+interface WrongShape {
+  validation: ZodFastifySchemaValidationError[]
+  validationContext?: string | undefined
+}
+
+function wrongShape({ validation, validationContext = 'body' }: WrongShape): Classified {
+  const fields = validation.map(({ instancePath, message = 'is not valid' }) => ({
+    path: [validationContext, ...instancePath.split('/').filter(Boolean)].join('.'),
+    message,
+  }))
+  return ['invalid', fields.map(({ path, message }) => `${path}: ${message}`).join('; '), fields]
+}
+
+const KIND_OF_STATUS: Record<number, ProblemKind> = {
+  404: 'notFound',
+  413: 'tooLarge',
+  415: 'unsupported',
+  429: 'tooMany',
+}
+
+function ofHttp({ statusCode = 500, message }: FastifyError): Classified | undefined {
+  if (statusCode < 400 || statusCode >= 500) return undefined
+  return [KIND_OF_STATUS[statusCode] ?? 'invalid', message]
+}
+
+function ofDatabase(error: unknown): Classified | undefined {
   const code = databaseCode(error)
-  if (code === '23505' || code === 'P2002')
-    return ['conflict', 'Something with this name or id is there already.', undefined]
-  if (code === '23503' || code === 'P2003')
-    return ['conflict', 'This refers to something that does not exist.', undefined]
-  if (code && (CONNECTION_CODES.has(code) || code === 'P1001'))
-    return ['unavailable', 'The database does not answer. Nothing was stored; try again in a moment.', undefined]
-  return ['internal', 'Something went wrong on the server; the request id finds it in the log.', undefined]
+  if (code === UNIQUE || code === 'P2002') {
+    const rule = UNIQUE_RULES[brokenRule(error) ?? '']
+    return rule
+      ? ['conflict', `${rule.path}: ${rule.message}`, [rule]]
+      : ['conflict', 'Something with this name or id is there already.']
+  }
+  if (code === UNKNOWN_REFERENCE || code === 'P2003')
+    return ['conflict', 'This refers to something that does not exist.']
+  if (isAway(error, code))
+    return ['unavailable', 'The database does not answer. Nothing was stored; try again in a moment.']
+  return undefined
 }
 
 /** One shape for every error: RFC 9457 problem details. */

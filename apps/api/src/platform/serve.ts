@@ -13,11 +13,19 @@ export interface Call<E extends Endpoint> {
   reply: FastifyReply
 }
 
+/** An answer that the database has already written as JSON: it goes out as it is. */
+export class JsonText {
+  readonly text: string
+  constructor(text: string) {
+    this.text = text
+  }
+}
+
 /** Serves one endpoint of the contract: its schemas check the request and shape the answer. */
 export function serve<const E extends Endpoint>(
   app: FastifyInstance,
   endpoint: E,
-  handler: (call: Call<E>) => Promise<z.input<E['answer']>>,
+  handler: (call: Call<E>) => Promise<z.input<E['answer']> | JsonText>,
   options: RouteShorthandOptions & { tag?: string } = {},
 ) {
   const { tag, ...rest } = options
@@ -36,7 +44,8 @@ export function serve<const E extends Endpoint>(
     handler: async (request, reply) => {
       reply.status(endpoint.status)
       const { params, query, body } = request as unknown as Pick<Call<E>, 'params' | 'query' | 'body'>
-      return handler({ params, query, body, request, reply })
+      const answer = await handler({ params, query, body, request, reply })
+      return answer instanceof JsonText ? reply.type('application/json; charset=utf-8').send(answer.text) : answer
     },
   })
 }
