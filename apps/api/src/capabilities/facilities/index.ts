@@ -1,4 +1,2 @@
-import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
-
-export function registerFacilities(_app: FastifyInstance, _context: Context) {}
+export { registerFacilities } from './routes.ts'
+export { type Shown, show } from './show.ts'

@@ -1,4 +1,3 @@
-import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
-
-export function registerProfiles(_app: FastifyInstance, _context: Context) {}
+export { DEFAULT_PROFILE_KEY } from '@sightglass/chemistry'
+export { type KnownProfile, knownProfiles, requireProfile } from './known.ts'
+export { registerProfiles } from './routes.ts'
