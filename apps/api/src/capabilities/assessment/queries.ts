@@ -1,0 +1,343 @@
+import {
+  type Finding,
+  type FindingKind,
+  PARAMETERS,
+  type Parameter,
+  type SanitizerSystem,
+  type ScorePart,
+  type Setting,
+  type Severity,
+  type UseClass,
+} from '@sightglass/chemistry'
+import type { TriageView } from '@sightglass/contract'
+import type { Queryable } from '../../platform/database.ts'
+import { columnOf } from '../../platform/sql.ts'
+
+export interface BodyRow {
+  id: string
+  useClass: UseClass
+  setting: Setting
+  sanitizerSystem: SanitizerSystem
+  cyanuricAcidUsed: boolean
+  volumeL: number | null
+  flowLMin: number | null
+  profileKey: string
+  /** A controller is fitted: a channel is in use, or samples came although no channel was ever entered. */
+  fitted: boolean
+}
+
+const SELECT_BODIES = `
+SELECT b.id, b.use_class AS "useClass", b.setting, b.sanitizer_system AS "sanitizerSystem",
+  b.cyanuric_acid_used AS "cyanuricAcidUsed", b.volume_l AS "volumeL", b.flow_l_min AS "flowLMin",
+  f.profile_key AS "profileKey",
+  CASE WHEN c.body_id IS NULL THEN EXISTS (SELECT FROM sample_hour h WHERE h.body_id = b.id) ELSE c.in_use END AS fitted
+FROM body b
+JOIN facility f ON f.id = b.facility_id
+LEFT JOIN (
+  SELECT body_id, bool_or(retired_at IS NULL) AS in_use FROM channel WHERE body_id = ANY ($1) GROUP BY body_id
+) c ON c.body_id = b.id
+WHERE b.id = ANY ($1) AND b.retired_at IS NULL AND f.retired_at IS NULL`
+
+export const selectBodies = async (client: Queryable, bodyIds: readonly string[]) =>
+  (await client.query<BodyRow>(SELECT_BODIES, [bodyIds])).rows
+
+export interface TestRow {
+  bodyId: string
+  parameter: Parameter
+  value: number
+  atMs: number
+}
+
+const MS = (expression: string) => `(extract(epoch FROM ${expression}) * 1000)::float8`
+
+// one index look-up for each body and parameter, however long the history is
+const SELECT_TESTS = `
+SELECT b.id AS "bodyId", t.parameter, t.value, ${MS('t.at')} AS "atMs"
+FROM unnest($1::uuid[]) AS b (id)
+CROSS JOIN LATERAL (
+  ${PARAMETERS.map(
+    (parameter) => `(SELECT '${parameter}' AS parameter, ${columnOf(parameter)} AS value, at FROM reading
+    WHERE body_id = b.id AND replaced_at IS NULL AND ${columnOf(parameter)} IS NOT NULL AND at <= $2
+    ORDER BY at DESC LIMIT 1)`,
+  ).join('\n  UNION ALL\n  ')}
+) t`
+
+export const selectTests = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<TestRow>(SELECT_TESTS, [bodyIds, new Date(+now + AHEAD_MS)])).rows
+
+/** What people entered may lie this much ahead of the server's clock. */
+const AHEAD_MS = 10 * 60_000
+
+export interface LatestRow {
+  bodyId: string
+  atMs: number
+  ph: number | null
+  orpMv: number | null
+  freeChlorineMgL: number | null
+  tempC: number | null
+  flowLMin: number | null
+  flowOn: boolean | null
+  sanitizerFeedPct: number | null
+  backupFeedPct: number | null
+  phFeedPct: number | null
+  phSetPoint: number | null
+  orpSetPointMv: number | null
+}
+
+const SAMPLED = [
+  'ph',
+  'orpMv',
+  'freeChlorineMgL',
+  'tempC',
+  'flowLMin',
+  'flowOn',
+  'sanitizerFeedPct',
+  'backupFeedPct',
+  'phFeedPct',
+  'phSetPoint',
+  'orpSetPointMv',
+] as const
+
+// The hourly roll-up knows the newest hour, so that only that month's partition is opened. Channels may report in turn:
+// each value counts for 15 minutes, as in the roll-up.
+const SELECT_LATEST = `
+SELECT b.id AS "bodyId", ${MS('coalesce(last.at, newest.hour)')} AS "atMs",
+  ${SAMPLED.map((key) => `v.${columnOf(key)} AS "${key}"`).join(', ')}
+FROM unnest($1::uuid[]) AS b (id)
+CROSS JOIN LATERAL (SELECT hour FROM sample_hour WHERE body_id = b.id ORDER BY hour DESC LIMIT 1) newest
+LEFT JOIN LATERAL (
+  SELECT at FROM sample
+  WHERE body_id = b.id AND at >= newest.hour AND at < newest.hour + interval '1 hour' ORDER BY at DESC LIMIT 1
+) last ON true
+LEFT JOIN LATERAL (
+  SELECT ${SAMPLED.map((key) => `(array_agg(${columnOf(key)} ORDER BY at DESC) FILTER (WHERE ${columnOf(key)} IS NOT NULL))[1] AS ${columnOf(key)}`).join(',\n    ')}
+  FROM sample WHERE body_id = b.id AND at > last.at - interval '15 minutes' AND at <= last.at
+) v ON true`
+
+export const selectLatest = async (client: Queryable, bodyIds: readonly string[]) =>
+  (await client.query<LatestRow>(SELECT_LATEST, [bodyIds])).rows
+
+const SPREADS = ['ph', 'orpMv', 'freeChlorineMgL', 'tempC', 'flowLMin'] as const
+const HOURLY = [
+  'phSetPoint',
+  'orpSetPointMv',
+  'sanitizerFeedMin',
+  'backupFeedMin',
+  'phFeedMin',
+  'noFlowMin',
+  'feedWithoutFlowMin',
+  'bothFeedsMin',
+] as const
+/** One hour as it comes from the database: body, hour, samples, covered minutes, three values for each spread, the rest. */
+export type HourRow = [bodyId: string, hourMs: number, samples: number, coveredMin: number, ...(number | null)[]]
+export const HOUR_LAYOUT = { spreads: SPREADS, spreadsFrom: 4, single: HOURLY, singleFrom: 4 + 3 * SPREADS.length }
+
+const SELECT_HOURS = `
+SELECT body_id, ${MS('hour')}, samples, covered_min::float8,
+  ${SPREADS.flatMap((key) => ['min', 'mean', 'max'].map((part) => `${columnOf(key)}_${part}`)).join(', ')},
+  ${HOURLY.map(columnOf).join(', ')}
+FROM sample_hour WHERE body_id = ANY ($1) AND hour > $2::timestamptz - interval '24 hours' AND hour <= $2
+ORDER BY body_id, hour`
+
+/** Rows as arrays: this is the largest answer of an assessment. */
+export async function selectHours(client: Queryable, bodyIds: readonly string[], now: Date): Promise<HourRow[]> {
+  const answer = await client.query<HourRow>({ text: SELECT_HOURS, values: [bodyIds, now], rowMode: 'array' })
+  return answer.rows
+}
+
+export interface FeederRow {
+  bodyId: string
+  id: string
+  name: string
+  role: 'primary' | 'backup' | 'ph'
+  kind: 'pump' | 'erosion' | 'saltGenerator' | 'co2'
+  drum: {
+    id: string
+    name: string
+    content: 'sodiumHypochlorite'
+    capacityL: number
+    levels: { atMs: number; levelL: number; deliveredL: number }[]
+  } | null
+}
+
+const SELECT_FEEDERS = `
+SELECT f.body_id AS "bodyId", f.id, f.name, f.role, f.kind,
+  CASE WHEN d.id IS NOT NULL THEN json_build_object('id', d.id, 'name', d.name, 'content', d.content,
+    'capacityL', d.capacity_l, 'levels', coalesce(l.levels, '[]')) END AS drum
+FROM feeder f
+LEFT JOIN drum d ON d.id = f.drum_id AND d.retired_at IS NULL
+LEFT JOIN LATERAL (
+  SELECT json_agg(json_build_object('atMs', ${MS('at')}, 'levelL', level_l, 'deliveredL', delivered_l) ORDER BY at, id) AS levels
+  FROM drum_level WHERE drum_id = d.id AND at > $2::timestamptz - interval '30 days'
+) l ON true
+WHERE f.body_id = ANY ($1) AND f.retired_at IS NULL
+ORDER BY f.body_id, f.role, f.id`
+
+export const selectFeeders = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<FeederRow>(SELECT_FEEDERS, [bodyIds, now])).rows
+
+/** A step of the trace, minutes: 42 of them are seven days. */
+export const TRACE_STEP_MIN = 240
+export const TRACE_STEPS = 42
+
+export interface TraceRow {
+  bodyId: string
+  steps: [step: number, ph: number | null, orpMv: number | null][]
+}
+
+const weighted = (key: string, digits: number) =>
+  `round((sum(${key} * covered_min) FILTER (WHERE ${key} IS NOT NULL)
+    / nullif(sum(covered_min) FILTER (WHERE ${key} IS NOT NULL), 0))::numeric, ${digits})`
+
+const SELECT_TRACES = `
+SELECT body_id AS "bodyId", json_agg(json_build_array(step, ph, orp_mv)) AS steps
+FROM (
+  SELECT body_id, floor(extract(epoch FROM hour - $2::timestamptz) / (60 * ${TRACE_STEP_MIN}))::int AS step,
+    ${weighted('ph_mean', 2)} AS ph, ${weighted('orp_mv_mean', 0)} AS orp_mv
+  FROM sample_hour
+  WHERE body_id = ANY ($1) AND hour >= $2 AND hour < $2::timestamptz + interval '${TRACE_STEPS * TRACE_STEP_MIN} minutes'
+  GROUP BY body_id, step
+) s GROUP BY body_id`
+
+export const selectTraces = async (client: Queryable, bodyIds: readonly string[], startAt: Date) =>
+  (await client.query<TraceRow>(SELECT_TRACES, [bodyIds, startAt])).rows
+
+/** Locks the standings of these bodies, so that two assessments of one body follow each other. In one order: no deadlock. */
+export const lockStandings = async (client: Queryable, bodyIds: readonly string[]) =>
+  bodyIdsOf(
+    await client.query<{ id: string }>(
+      'SELECT body_id AS id FROM standing WHERE body_id = ANY ($1) ORDER BY body_id FOR UPDATE',
+      [bodyIds],
+    ),
+  )
+
+/** Locks the standings that are due and that nobody else is assessing. */
+export const lockDueStandings = async (client: Queryable, now: Date, limit: number) =>
+  bodyIdsOf(
+    await client.query<{ id: string }>(
+      'SELECT body_id AS id FROM standing WHERE due_at <= $1 ORDER BY due_at LIMIT $2 FOR UPDATE SKIP LOCKED',
+      [now, limit],
+    ),
+  )
+
+const bodyIdsOf = ({ rows }: { rows: { id: string }[] }) => rows.map(({ id }) => id)
+
+/** A body that was never assessed is unheard, not fine. */
+const MARK_DUE = `
+INSERT INTO standing (body_id, severity, severity_rank, due_at)
+SELECT id, 'unheard', $3, $2 FROM body WHERE id = ANY ($1) ORDER BY id
+ON CONFLICT (body_id) DO UPDATE SET due_at = excluded.due_at`
+
+export const markStandings = (client: Queryable, bodyIds: readonly string[], at: Date, unheardRank: number) =>
+  client.query(MARK_DUE, [bodyIds, at, unheardRank])
+
+export interface OpenFinding {
+  bodyId: string
+  id: string
+  kind: FindingKind
+  subject: string
+}
+
+export const selectOpenFindings = async (client: Queryable, bodyIds: readonly string[]) =>
+  (
+    await client.query<OpenFinding>(
+      'SELECT body_id AS "bodyId", id, kind, subject FROM finding WHERE body_id = ANY ($1) AND closed_at IS NULL',
+      [bodyIds],
+    )
+  ).rows
+
+export interface FindingWrite {
+  body_id: string
+  id: string
+  found: Finding
+}
+
+export const insertFindings = (client: Queryable, findings: readonly FindingWrite[], now: Date) =>
+  client.query(
+    `INSERT INTO finding (body_id, id, kind, subject, severity, found, opened_at, seen_at)
+    SELECT body_id, id, found ->> 'kind', found ->> 'subject', found ->> 'severity', found, $2, $2
+    FROM jsonb_to_recordset($1::jsonb) AS f (body_id uuid, id uuid, found jsonb)`,
+    [JSON.stringify(findings), now],
+  )
+
+export const updateFindings = (client: Queryable, findings: readonly FindingWrite[], now: Date) =>
+  client.query(
+    `UPDATE finding SET severity = f.found ->> 'severity', found = f.found, seen_at = $2
+    FROM jsonb_to_recordset($1::jsonb) AS f (body_id uuid, id uuid, found jsonb)
+    WHERE finding.body_id = f.body_id AND finding.id = f.id`,
+    [JSON.stringify(findings), now],
+  )
+
+export const closeFindings = (client: Queryable, findings: readonly { bodyId: string; id: string }[], now: Date) =>
+  client.query(
+    `UPDATE finding SET closed_at = $3 FROM unnest($1::uuid[], $2::uuid[]) AS f (body_id, id)
+    WHERE finding.body_id = f.body_id AND finding.id = f.id`,
+    [findings.map(({ bodyId }) => bodyId), findings.map(({ id }) => id), now],
+  )
+
+export interface StandingWrite {
+  body_id: string
+  severity: Severity
+  severity_rank: number
+  score: number | null
+  parts: ScorePart[]
+  kinds: FindingKind[]
+  days_left: number | null
+  heard_at: Date | null
+  view: TriageView | null
+  due_at: Date | null
+}
+
+const UPDATE_STANDINGS = `
+UPDATE standing SET severity = s.severity, severity_rank = s.severity_rank, score = s.score, parts = s.parts,
+  kinds = s.kinds, days_left = s.days_left, heard_at = s.heard_at, view = s.view, assessed_at = $2, due_at = s.due_at
+FROM jsonb_to_recordset($1::jsonb) AS s (body_id uuid, severity text, severity_rank smallint, score real, parts jsonb,
+  kinds text[], days_left real, heard_at timestamptz, view jsonb, due_at timestamptz)
+WHERE standing.body_id = s.body_id`
+
+export const updateStandings = (client: Queryable, standings: readonly StandingWrite[], now: Date) =>
+  client.query(UPDATE_STANDINGS, [JSON.stringify(standings), now])
+
+/** Retired bodies are not assessed any more; they keep the standing that they had last. */
+export const forgetStandings = (client: Queryable, bodyIds: readonly string[]) =>
+  client.query('UPDATE standing SET due_at = NULL WHERE body_id = ANY ($1)', [bodyIds])
+
+export interface FindingRow {
+  id: string
+  found: Finding
+  openedAt: Date
+  seenAt: Date
+  closedAt: Date | null
+}
+
+const FINDING_COLUMNS = 'id, found, opened_at AS "openedAt", seen_at AS "seenAt", closed_at AS "closedAt"'
+
+/** A page of a body's findings, newest first. */
+export const selectFindings = async (client: Queryable, bodyId: string, page: { limit: number; offset: number }) =>
+  (
+    await client.query<FindingRow>(
+      `SELECT ${FINDING_COLUMNS} FROM finding WHERE body_id = $1 ORDER BY opened_at DESC, id DESC LIMIT $2 OFFSET $3`,
+      [bodyId, page.limit, page.offset],
+    )
+  ).rows
+
+export async function countFindings(client: Queryable, bodyId: string) {
+  const { rows } = await client.query<{ there: boolean; total: number }>(
+    `SELECT EXISTS (SELECT FROM body WHERE id = $1) AS there,
+      (SELECT count(*) FROM finding WHERE body_id = $1) AS total`,
+    [bodyId],
+  )
+  return rows[0] ?? { there: false, total: 0 }
+}
+
+/** All open findings of a body, worst first, and the newest closed ones. */
+export const selectLastFindings = async (client: Queryable, bodyId: string, closed: number) =>
+  (
+    await client.query<FindingRow>(
+      `(SELECT ${FINDING_COLUMNS} FROM finding WHERE body_id = $1 AND closed_at IS NULL)
+      UNION ALL
+      (SELECT ${FINDING_COLUMNS} FROM finding WHERE body_id = $1 AND closed_at IS NOT NULL
+        ORDER BY closed_at DESC, id DESC LIMIT $2)`,
+      [bodyId, closed],
+    )
+  ).rows

@@ -1,0 +1,9 @@
+import { endpoints } from '@sightglass/contract'
+import type { FastifyInstance } from 'fastify'
+import type { Context } from '../../app.ts'
+import { serve } from '../../platform/serve.ts'
+import { listFindings } from './list.ts'
+
+export function registerAssessment(app: FastifyInstance, context: Context) {
+  serve(app, endpoints.listFindings, ({ params, query }) => listFindings(context, params.bodyId, query))
+}
