@@ -1,4 +1,2 @@
-import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
-
-export function registerReadings(_app: FastifyInstance, _context: Context) {}
+export { lastReadings } from './list.ts'
+export { registerReadings } from './routes.ts'
