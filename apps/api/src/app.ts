@@ -7,6 +7,7 @@ import { registerAssessment } from './capabilities/assessment/index.ts'
 import { registerFacilities } from './capabilities/facilities/index.ts'
 import { registerHealth } from './capabilities/health/index.ts'
 import { registerImports } from './capabilities/imports/index.ts'
+import { registerOverview } from './capabilities/overview/index.ts'
 import { registerProfiles } from './capabilities/profiles/index.ts'
 import { registerReadings } from './capabilities/readings/index.ts'
 import { registerSamples } from './capabilities/samples/index.ts'
@@ -57,6 +58,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     registerImports,
     registerAssessment,
     registerTriage,
+    registerOverview,
   ])
     await app.register(async (scope) => register(scope, context))
   return app

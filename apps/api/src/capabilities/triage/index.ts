@@ -1,4 +1,1 @@
-import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
-
-export function registerTriage(_app: FastifyInstance, _context: Context) {}
+export { registerTriage } from './routes.ts'

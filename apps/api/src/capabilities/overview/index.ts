@@ -1,0 +1,1 @@
+export { registerOverview } from './routes.ts'

@@ -1,0 +1,93 @@
+import { SEVERITIES } from '@sightglass/chemistry'
+import type { triageQuery } from '@sightglass/contract'
+import type { z } from 'zod'
+import type { Queryable } from '../../platform/database.ts'
+
+export type TriageFilter = Omit<z.output<typeof triageQuery>, 'q'> & { pattern: string | null; at: Date }
+
+const ORDERS: Record<TriageFilter['sort'], string> = {
+  worst: 'severity_rank, score NULLS FIRST, facility_key, body_key',
+  facility: 'facility_key, body_key',
+  score: 'score NULLS FIRST, severity_rank, facility_key, body_key',
+  daysLeft: 'days_left NULLS LAST, severity_rank, facility_key, body_key',
+  heard: 'heard_at NULLS FIRST, severity_rank, facility_key, body_key',
+}
+
+/** Facilities in the order of their worst body; inside, the order asked for. */
+const groupedOrder = (order: string) =>
+  `min(severity_rank) OVER facility, min(coalesce(score, 0)) OVER facility, facility_key, facility_id, ${order}`
+
+/** The whole answer as JSON text, made by one query from what is already assessed. */
+export async function selectTriage(client: Queryable, filter: TriageFilter): Promise<string> {
+  const { rows } = await client.query<{ answer: string }>(triageSql(filter), triageValues(filter))
+  return rows[0]?.answer ?? ''
+}
+
+export const triageValues = (f: TriageFilter) => [
+  f.facilityId ?? null,
+  f.pattern,
+  f.severity ?? null,
+  f.kind ?? null,
+  f.area ?? null,
+  f.sanitizerSystem ?? null,
+  f.limit,
+  f.offset,
+  f.at,
+]
+
+export function triageSql({ sort, byFacility }: Pick<TriageFilter, 'sort' | 'byFacility'>) {
+  const order = byFacility ? groupedOrder(ORDERS[sort]) : ORDERS[sort]
+  return `
+WITH listed AS MATERIALIZED (
+  SELECT s.body_id, s.severity, s.severity_rank, s.score, s.kinds, s.days_left, s.heard_at, b.facility_id, f.area,
+    b.sanitizer_system, lower(f.name) AS facility_key, lower(b.name) AS body_key,
+    ($3::text[] IS NULL OR s.severity = ANY ($3)) AS severity_fits,
+    ($4::text[] IS NULL OR s.kinds && $4) AS kind_fits,
+    ($5::text[] IS NULL OR f.area = ANY ($5)) AS area_fits,
+    ($6::text[] IS NULL OR b.sanitizer_system = ANY ($6)) AS system_fits
+  FROM standing s
+  JOIN body b ON b.id = s.body_id AND b.retired_at IS NULL
+  JOIN facility f ON f.id = b.facility_id AND f.retired_at IS NULL
+  WHERE ($1::uuid IS NULL OR b.facility_id = $1)
+    AND ($2::text IS NULL OR f.name ILIKE $2 OR b.name ILIKE $2 OR f.area ILIKE $2)
+), matching AS MATERIALIZED (
+  SELECT * FROM listed WHERE severity_fits AND kind_fits AND area_fits AND system_fits
+), page AS (
+  SELECT body_id, row_number() OVER () AS place FROM (
+    SELECT body_id FROM matching
+    ${byFacility ? 'WINDOW facility AS (PARTITION BY facility_id)' : ''}
+    ORDER BY ${order}, body_id LIMIT $7 OFFSET $8
+  ) ordered
+)
+SELECT json_build_object(
+  'rows', coalesce((
+    SELECT json_agg(json_build_object(
+      'bodyId', b.id, 'bodyName', b.name, 'facilityId', f.id, 'facilityName', f.name, 'area', f.area,
+      'timeZone', f.time_zone, 'useClass', b.use_class, 'setting', b.setting, 'sanitizerSystem', b.sanitizer_system,
+      'severity', s.severity, 'score', s.score, 'kinds', s.kinds, 'daysLeft', s.days_left, 'heardAt', s.heard_at,
+      'assessedAt', s.assessed_at, 'view', s.view) ORDER BY p.place)
+    FROM page p JOIN standing s USING (body_id) JOIN body b ON b.id = p.body_id JOIN facility f ON f.id = b.facility_id
+  ), '[]'),
+  'total', (SELECT count(*) FROM matching),
+  'counts', (
+    SELECT json_object_agg(severity, bodies) FROM (
+      SELECT word AS severity, count(l.body_id) AS bodies
+      FROM unnest(ARRAY[${SEVERITIES.map((word) => `'${word}'`).join(', ')}]) AS word
+      LEFT JOIN listed l ON l.severity = word AND kind_fits AND area_fits AND system_fits GROUP BY word
+    ) c),
+  'choices', json_build_object(
+    'kinds', coalesce((
+      SELECT json_agg(json_build_object('kind', kind, 'bodies', bodies) ORDER BY bodies DESC, kind) FROM (
+        SELECT kind, count(*) AS bodies FROM listed, unnest(kinds) AS kind
+        WHERE severity_fits AND area_fits AND system_fits GROUP BY kind) c), '[]'),
+    'areas', coalesce((
+      SELECT json_agg(json_build_object('area', area, 'bodies', bodies) ORDER BY area) FROM (
+        SELECT area, count(*) AS bodies FROM listed
+        WHERE severity_fits AND kind_fits AND system_fits GROUP BY area) c), '[]'),
+    'sanitizerSystems', coalesce((
+      SELECT json_agg(json_build_object('sanitizerSystem', sanitizer_system, 'bodies', bodies) ORDER BY sanitizer_system)
+      FROM (SELECT sanitizer_system, count(*) AS bodies FROM listed
+        WHERE severity_fits AND kind_fits AND area_fits GROUP BY sanitizer_system) c), '[]')),
+  'at', $9::timestamptz
+)::text AS answer`
+}
