@@ -88,8 +88,9 @@ module.exports = {
     },
     {
       name: 'nobody-needs-tests-or-seed',
-      comment: 'Product code runs without tests and seed. Only the starter writes the demo (apps/local/src/demo.ts).',
-      from: { path: '^(apps|packages)/', pathNot: '^apps/local/src/demo\\.ts$' },
+      comment:
+        'Product code runs without tests and seed. Only the starter writes the demo (apps/local/src/write-demo.ts).',
+      from: { path: '^(apps|packages)/', pathNot: '^apps/local/src/write-demo\\.ts$' },
       to: { path: '^(tests|seed)/' },
     },
     {

@@ -1,5 +1,7 @@
+import { fileURLToPath } from 'node:url'
 import pg from 'pg'
 import { Problem } from './problem.ts'
+import { type Program, startProgram } from './program.ts'
 import { repository } from './settings.ts'
 
 export type DemoState = 'empty' | 'half' | 'used'
@@ -19,12 +21,38 @@ export async function demoState(url: string): Promise<DemoState> {
   })
 }
 
-/** Writes the demo company. The first facility decides whether it is there, so a half-written one is marked until it is whole. */
-export async function writeDemo(url: string, onProgress: (part: number, doing: string) => void): Promise<void> {
+/** Writes the demo company. The first facility decides whether it is there, so a half-written one is marked until it is
+ *  whole. A failed demo fails the start. */
+export async function writeDemo(url: string, onProgress: Progress, onStart: (program: Program) => void): Promise<void> {
   await withClient(url, (client) => client.query(`comment on table facility is '${MARK}'`))
-  const { seedDemo } = await import('@sightglass/seed')
-  await seedDemo({ databaseUrl: url, onProgress })
+  const program = startProgram({
+    command: process.execPath,
+    args: ['--import', 'tsx', fileURLToPath(new URL('./write-demo.ts', import.meta.url))],
+    cwd: repository,
+    env: { ...process.env, DATABASE_URL: url },
+    onLine: (line) => {
+      const told = progressOf(line)
+      if (told) onProgress(told.part, told.doing)
+    },
+  })
+  onStart(program)
+  if ((await program.ended) !== 0)
+    throw new Problem(
+      `The demo could not be written. Its last words:\n${program.lastLines(20)}`,
+      'The next start tries again from the beginning; SIGHTGLASS_DEMO=off starts without it.',
+    )
   await withClient(url, (client) => client.query('comment on table facility is null'))
+}
+
+export type Progress = (part: number, doing: string) => void
+
+function progressOf(line: string): { part: number; doing: string } | undefined {
+  try {
+    const told = JSON.parse(line)
+    return typeof told?.part === 'number' ? told : undefined
+  } catch {
+    return undefined
+  }
 }
 
 /** Empties our own PostgreSQL of a half-written demo. Nothing else can be in it: the API had not been started. */

@@ -76,7 +76,7 @@ async function start(folder: string, settings: string[], removeAfter?: string): 
     throw error
   }
   writeFileSync(join(folder, 'database-url'), `${url}\n`, { mode: 0o600 })
-  return { url, port, version: binaries.version.replace(/-.*/, ''), program, stop: () => program.stop() }
+  return { url, port, version: binaries.version.replace(/(\.0)?-.*/, ''), program, stop: () => program.stop() }
 }
 
 const flags = (settings: string[]) =>
@@ -86,8 +86,9 @@ const flags = (settings: string[]) =>
 
 // Settings for client programs (PGDATA, PGPORT …) of whoever starts us are not meant for this server.
 function plainEnvironment(): NodeJS.ProcessEnv {
-  const kept = Object.entries(process.env).filter(([name]) => !name.startsWith('PG') && name !== 'DATABASE_URL')
-  return { ...Object.fromEntries(kept), LC_ALL: 'C', TZ: 'UTC' } as NodeJS.ProcessEnv
+  const env: NodeJS.ProcessEnv = { ...process.env, LC_ALL: 'C', TZ: 'UTC' }
+  for (const name of Object.keys(env)) if (name.startsWith('PG') || name === 'DATABASE_URL') delete env[name]
+  return env
 }
 
 function makeFolder(cluster: string, folder: string, user: RunAs) {

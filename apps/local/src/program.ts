@@ -1,6 +1,7 @@
 import { spawn } from 'node:child_process'
-import { createWriteStream, mkdirSync } from 'node:fs'
+import { createWriteStream, existsSync, mkdirSync, renameSync, statSync } from 'node:fs'
 import { dirname } from 'node:path'
+import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 
 const keeper = fileURLToPath(new URL('./keep.mjs', import.meta.url))
@@ -19,6 +20,8 @@ export interface ProgramOptions {
   /** A folder to delete once the program has ended. */
   removeAfter?: string
   logFile?: string
+  /** Hears each line of its standard output. */
+  onLine?: (line: string) => void
   /** Show the program's output as well as logging it. */
   show?: boolean
 }
@@ -51,6 +54,7 @@ export function startProgram(options: ProgramOptions): Program {
     if (options.show) process.stdout.write(chunk)
   }
   child.stdout.on('data', take)
+  if (options.onLine) createInterface(child.stdout).on('line', options.onLine)
   child.stderr.on('data', take)
 
   let over = false
@@ -79,7 +83,11 @@ export function startProgram(options: ProgramOptions): Program {
   }
 }
 
+const LARGE_LOG_BYTES = 20_000_000
+
 function openLog(path: string) {
   mkdirSync(dirname(path), { recursive: true })
+  // one older log is kept; a log that is still written to grows until the next start
+  if (existsSync(path) && statSync(path).size > LARGE_LOG_BYTES) renameSync(path, `${path}.1`)
   return createWriteStream(path, { flags: 'a', mode: 0o600 })
 }

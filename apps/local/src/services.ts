@@ -67,7 +67,8 @@ export async function startWeb(settings: Settings, how = serving): Promise<Progr
     logFile: join(settings.dataFolder, 'logs/web.log'),
     show: how === developing,
   })
-  await untilAnswering(program, webUrl(settings), 'The web app')
+  const here = ['0.0.0.0', '::'].includes(host) ? '127.0.0.1' : host
+  await untilAnswering(program, `http://${here}:${webPort}`, 'The web app')
   return program
 }
 

@@ -18,6 +18,10 @@ export class Steps {
     this.#write(doing, false)
   }
 
+  say(doing: string) {
+    this.#write(doing, false)
+  }
+
   /** @param part from 0 to 1 */
   progress(part: number, doing: string) {
     const tenth = Math.floor(part * 10)

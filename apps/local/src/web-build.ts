@@ -50,7 +50,8 @@ function hashOfSources(): string {
   return hash.digest('hex')
 }
 
-const made = new Set(['.next', 'node_modules', 'next-env.d.ts', 'tsconfig.tsbuildinfo'])
+// Next.js writes into tsconfig.json as it pleases, and what is built doesn't depend on it.
+const made = new Set(['.next', 'node_modules', 'next-env.d.ts', 'tsconfig.json', 'tsconfig.tsbuildinfo'])
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {

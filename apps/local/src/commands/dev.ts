@@ -18,7 +18,11 @@ await session.run(async () => {
   await migrate(database.url)
   if (settings.demo && (await demoState(database.url)) === 'empty') {
     console.log('Writing the demo …')
-    await writeDemo(database.url, () => undefined)
+    await writeDemo(
+      database.url,
+      () => undefined,
+      (program) => session.add('', program.stop),
+    )
   }
   session.watch('API', await startApi(settings, database.url, developing), '')
   session.watch('Web app', await startWeb(settings, developing), '')

@@ -23,7 +23,7 @@ await session.run(async () => {
   steps.begin('Web app', 'looking for changes')
   const built = webIsBuilt()
   if (!built) {
-    steps.progress(0, 'building, takes up to a minute,')
+    steps.say('building, takes up to a minute')
     await buildWeb(session.signal)
   }
   steps.done(built ? 'unchanged' : 'built')
@@ -45,7 +45,7 @@ await session.run(async () => {
 
   steps.begin('Serving', 'starting the API')
   session.watch('API', await startApi(settings, database.url), `Its log is ${dataFolder}/logs/api.log.`)
-  steps.progress(0.5, 'starting the web app')
+  steps.say('starting the web app')
   session.watch('Web app', await startWeb(settings), `Its log is ${dataFolder}/logs/web.log.`)
   steps.done('ready')
 
@@ -60,10 +60,14 @@ async function demo(url: string, wanted: boolean, own: boolean): Promise<string>
   if (state === 'used') return 'there are facilities already'
   if (state === 'half') {
     if (!own) throw halfWritten()
-    steps.progress(0, 'was interrupted last time; beginning anew')
+    steps.say('was interrupted last time; beginning anew')
     await emptyDatabase(url)
     await migrate(url)
   }
-  await writeDemo(url, (part, doing) => steps.progress(part, doing))
+  await writeDemo(
+    url,
+    (part, doing) => steps.progress(part, doing),
+    (program) => session.add('', program.stop),
+  )
   return 'written'
 }
