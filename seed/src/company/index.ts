@@ -13,6 +13,7 @@ const FIVE_MINUTES = 300_000
 export interface Company {
   fromMs: number
   nowMs: number
+  days: number
   facilities: CompanyFacility[]
 }
 
@@ -58,15 +59,15 @@ export interface CompanyFeeder {
 export interface CompanyOptions {
   nowMs: number
   /** Another seed is another company in all but names. */
-  seed?: string
-  days?: number
+  seed?: string | undefined
+  days?: number | undefined
 }
 
 /** Builds the company for a moment: what stands where, who comes when, and what goes wrong. */
 export function makeCompany({ nowMs, seed = 'larkmead', days = 90 }: CompanyOptions): Company {
   const now = Math.floor(nowMs / FIVE_MINUTES) * FIVE_MINUTES
   const span = { fromMs: now - days * DAY, nowMs: now }
-  return { ...span, facilities: FACILITIES.map((entry) => makeFacility(entry, span, seed)) }
+  return { ...span, days, facilities: FACILITIES.map((entry) => makeFacility(entry, span, seed)) }
 }
 
 const NAMES = [

@@ -131,12 +131,13 @@ export const TEMPLATES = {
     depthM: 0.25,
     turnoverMin: 30,
     heatedToC: null,
-    peakPer100M2: 14,
+    peakPer100M2: 9,
     aerationPerHour: 0.09,
     freshPerDay: 0.07,
     targetMgL: 4.8,
     cyanuricAcidMgL: 0,
-    totalAlkalinityMgL: 100,
+    totalAlkalinityMgL: 120,
+    calciumHardnessMgL: 360,
     sanitizerMgLH: 36,
     acidMeqLH: 0.25,
     dailyMgL: 45,
@@ -196,11 +197,14 @@ export function makePlant(template: Template, choice: BodyChoice, random: Random
   const targetMgL = bromine ? 5.5 : template.targetMgL
   const surfaceM2 = Math.round(volumeL / 1000 / template.depthM)
   const phTarget = 7.4
+  // trichlor is acid: its pools are kept at a higher alkalinity, and let the air lift the pH
+  const acidTablets = choice.content === 'trichlor' && choice.system === 'erosion'
+  const totalAlkalinityMgL = template.totalAlkalinityMgL + (acidTablets ? 40 : 0)
   const heatedToC = template.heatedToC === null ? null : template.heatedToC + Math.round(random.between(-1, 1))
   const start = {
     sanitizerMgL: targetMgL,
     ph: 7.42,
-    totalAlkalinityMgL: template.totalAlkalinityMgL,
+    totalAlkalinityMgL,
     calciumHardnessMgL: template.calciumHardnessMgL,
     cyanuricAcidMgL,
     tdsMgL: salt ? 4000 : Math.round(random.between(80, 130)) * 10,
@@ -231,11 +235,11 @@ export function makePlant(template: Template, choice: BodyChoice, random: Random
       tdsMgL: Math.round(random.between(300, 450)),
     },
     freshPerDay: template.freshPerDay,
-    aerationPerHour: template.aerationPerHour * random.between(0.8, 1.2),
+    aerationPerHour: template.aerationPerHour * random.between(0.8, 1.2) * (acidTablets ? 1.7 : 1),
     target: {
       sanitizerMgL: targetMgL,
       ph: phTarget,
-      totalAlkalinityMgL: template.totalAlkalinityMgL,
+      totalAlkalinityMgL,
       calciumHardnessMgL: template.calciumHardnessMgL,
       cyanuricAcidMgL,
     },

@@ -13,18 +13,26 @@ const HOUR_MS = 3_600_000
 export function localClock(timeZone: string): (atMs: number) => LocalTime {
   const offsetMs = zoneOffset(timeZone)
   let [knownHour, knownOffset] = [Number.NaN, 0]
+  let [knownDay, knownDayOfYear] = [Number.NaN, 0]
   return (atMs) => {
     const hour = Math.floor(atMs / HOUR_MS)
     if (hour !== knownHour) [knownHour, knownOffset] = [hour, offsetMs(hour * HOUR_MS)]
     const local = atMs + knownOffset
     const day = Math.floor(local / 86_400_000)
+    if (day !== knownDay) [knownDay, knownDayOfYear] = [day, dayOfYear(day)]
     return {
       hour: (local - day * 86_400_000) / HOUR_MS,
       weekday: (((day + 4) % 7) + 7) % 7,
-      dayOfYear: day - Math.floor(Date.UTC(new Date(local).getUTCFullYear(), 0, 1) / 86_400_000),
+      dayOfYear: knownDayOfYear,
     }
   }
 }
+
+/** From a day counted since 1970; 0 is the first of January. */
+const dayOfYear = (day: number) => day - Date.UTC(new Date(day * 86_400_000).getUTCFullYear(), 0, 1) / 86_400_000
+
+/** Offsets of each hour, shared by all plants of a zone: Intl takes its time. */
+const OFFSETS = new Map<string, Map<number, number>>()
 
 /** How far the zone's wall clock runs ahead of UTC at an instant, in ms. */
 export function zoneOffset(timeZone: string): (atMs: number) => number {
@@ -38,7 +46,8 @@ export function zoneOffset(timeZone: string): (atMs: number) => number {
     minute: 'numeric',
     second: 'numeric',
   })
-  const offsets = new Map<number, number>()
+  const offsets = OFFSETS.get(timeZone) ?? new Map<number, number>()
+  OFFSETS.set(timeZone, offsets)
   return (atMs) => {
     const known = offsets.get(atMs)
     if (known !== undefined) return known
