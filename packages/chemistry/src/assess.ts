@@ -1,7 +1,32 @@
 import type { Assessment } from './finding.ts'
+import { balanceFindings } from './findings/balance.ts'
+import { evidenceFindings } from './findings/evidence.ts'
+import { factsOf } from './findings/facts.ts'
+import { feedFindings } from './findings/feed.ts'
+import { hazardFindings } from './findings/hazard.ts'
+import { sanitizerFindings } from './findings/sanitizer.ts'
+import { supplyFindings } from './findings/supply.ts'
 import type { CodeProfile } from './profile.ts'
+import { standingOf } from './scoring.ts'
+import { compareFindings } from './severity.ts'
 import type { Snapshot } from './snapshot.ts'
 
-export function assess(_snapshot: Snapshot, _profile: CodeProfile, _nowMs: number): Assessment {
-  throw new Error('not yet')
+/**
+ * What is wrong with a body, judged by a code profile at a time: findings worst first, standing, and when time alone can
+ * change that. Pure: the same call runs on a server, in a browser without signal and in a test. It never throws for a
+ * snapshot with finite numbers: what lies outside an equation's range is left out of that equation only.
+ * @param snapshot all that is known of the body; times in ms since 1970 UTC
+ * @param nowMs the time to judge at, ms since 1970 UTC
+ */
+export function assess(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Assessment {
+  const facts = factsOf(snapshot, profile, nowMs)
+  const findings = [
+    ...hazardFindings(facts),
+    ...sanitizerFindings(facts),
+    ...balanceFindings(facts),
+    ...feedFindings(facts),
+    ...supplyFindings(facts),
+    ...evidenceFindings(facts),
+  ].sort(compareFindings)
+  return { findings, standing: standingOf(findings), dueAtMs: facts.dueAtMs }
 }

@@ -1,0 +1,128 @@
+// How many bodies one core assesses in a second: node --import tsx packages/chemistry/bench.ts
+import { assess, PROFILES, type Snapshot } from './src/index.ts'
+
+const HOUR = 3_600_000
+const NOW = Date.UTC(2026, 6, 15, 13)
+const SNAPSHOTS = 2000
+const SECONDS = 3
+
+/** A small generator with a seed, so that every run measures the same bodies. */
+function seeded(seed: number) {
+  let state = seed
+  return () => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+    return state / 2 ** 32
+  }
+}
+
+function body(index: number): Snapshot {
+  const next = seeded(index + 1)
+  const between = (low: number, high: number) => low + next() * (high - low)
+  const spa = index % 5 === 0
+  const stabilized = !spa && index % 3 === 0
+  const trouble = index % 4 === 0
+  const testedAt = NOW - between(1, 20) * HOUR
+  const measured = (value: number) => ({ value, atMs: testedAt })
+  const phHeld = trouble ? between(7.6, 8.1) : between(7.3, 7.5)
+  const spread = (mean: number, wide: number) => ({ min: mean - wide, mean, max: mean + wide })
+  const hours = Array.from({ length: 24 }, (_, hour) => ({
+    hourMs: NOW - (24 - hour) * HOUR,
+    samples: 12,
+    coveredMin: 60,
+    ph: spread(phHeld + between(-0.05, 0.05), 0.05),
+    orpMv: spread(trouble ? between(640, 700) : between(720, 760), 8),
+    freeChlorineMgL: null,
+    tempC: spread(spa ? 38 : 28, 0.3),
+    flowLMin: spread(900, 10),
+    phSetPoint: 7.4,
+    orpSetPointMv: 740,
+    sanitizerFeedMin: between(5, 30),
+    backupFeedMin: null,
+    phFeedMin: between(0, 15),
+    noFlowMin: 0,
+    feedWithoutFlowMin: 0,
+    bothFeedsMin: 0,
+  }))
+  const levels = (perDay: number) =>
+    Array.from({ length: 8 }, (_, visit) => ({
+      atMs: NOW - (28 - visit * 4) * 24 * HOUR,
+      levelL: visit % 2 ? 200 - 4 * perDay : 200,
+      deliveredL: visit % 2 || visit === 0 ? 0 : 8 * perDay - 4 * perDay,
+    }))
+  return {
+    body: {
+      useClass: spa ? 'spa' : 'pool',
+      setting: spa ? 'indoor' : 'outdoor',
+      sanitizerSystem: 'hypochlorite',
+      cyanuricAcidUsed: stabilized,
+      volumeL: 300_000,
+      flowLMin: 900,
+    },
+    tests: {
+      freeChlorineMgL: measured(between(0.5, 5)),
+      totalChlorineMgL: measured(between(5, 5.5)),
+      ph: measured(phHeld),
+      tempC: measured(spa ? 38 : 28),
+      totalAlkalinityMgL: measured(between(50, 140)),
+      calciumHardnessMgL: measured(between(120, 400)),
+      ...(stabilized ? { cyanuricAcidMgL: measured(between(20, 120)) } : {}),
+      tdsMgL: measured(1200),
+    },
+    lastTestAtMs: testedAt,
+    controller: {
+      lastHeardAtMs: NOW - 4 * 60_000,
+      latest: {
+        atMs: NOW - 4 * 60_000,
+        ph: phHeld,
+        orpMv: trouble ? 660 : 735,
+        freeChlorineMgL: null,
+        tempC: spa ? 38 : 28,
+        flowLMin: 900,
+        flowOn: true,
+        sanitizerFeedPct: 30,
+        backupFeedPct: null,
+        phFeedPct: 10,
+        phSetPoint: 7.4,
+        orpSetPointMv: 740,
+      },
+      hours,
+    },
+    feeders: [
+      {
+        id: 'primary',
+        name: 'Hypochlorite pump',
+        role: 'primary',
+        kind: 'pump',
+        drum: { id: 'a', name: 'Hypochlorite drum', content: 'sodiumHypochlorite', capacityL: 200, levels: levels(20) },
+      },
+      {
+        id: 'ph',
+        name: 'Acid pump',
+        role: 'ph',
+        kind: 'pump',
+        drum: { id: 'b', name: 'Acid drum', content: 'hydrochloricAcid', capacityL: 200, levels: levels(4) },
+      },
+    ],
+  }
+}
+
+const bodies = Array.from({ length: SNAPSHOTS }, (_, index) => body(index))
+let findings = 0
+function round() {
+  bodies.forEach((snapshot, index) => {
+    findings += assess(snapshot, PROFILES[index % PROFILES.length] as (typeof PROFILES)[number], NOW).findings.length
+  })
+}
+
+round()
+findings = 0
+let assessed = 0
+const started = performance.now()
+while (performance.now() - started < SECONDS * 1000) {
+  round()
+  assessed += SNAPSHOTS
+}
+const perSecond = assessed / ((performance.now() - started) / 1000)
+console.log(
+  `${Math.round(perSecond).toLocaleString('en')} assessments per second on one core, ${(findings / assessed).toFixed(1)} findings each (aim: 20,000)`,
+)

@@ -1,0 +1,251 @@
+import { saturationIndex } from '../balance/saturation.ts'
+import type { CautionKey, EvidenceLine, Finding, Phrase } from '../finding.ts'
+import type { Measured } from '../snapshot.ts'
+import { carbonateAlkalinity } from '../speciation/alkalinity.ts'
+import type { Parameter } from '../vocabulary.ts'
+import { type Facts, isOld } from './facts.ts'
+import { controllerValue, judged, type Spoken, type Value } from './limits.ts'
+import { say, shown } from './make.ts'
+import { probeGap } from './probe.ts'
+
+export function balanceFindings(facts: Facts): Finding[] {
+  return [
+    ...ph(facts),
+    ...judged(facts, ALKALINITY, [manual(facts, 'totalAlkalinityMgL')]),
+    ...judged(facts, CALCIUM, [manual(facts, 'calciumHardnessMgL')]),
+    ...temperature(facts),
+    ...saturation(facts),
+  ]
+}
+
+function manual(facts: Facts, parameter: Parameter): Value | null {
+  const measured = facts.snapshot.tests[parameter]
+  if (!measured) return null
+  return { ...measured, source: 'test', old: isOld(facts, parameter, measured) }
+}
+
+const DOSED: CautionKey[] = [
+  'localCodeFirst',
+  'protectiveEquipment',
+  'acidIntoWater',
+  'neverTogether',
+  'retestBeforeBathers',
+]
+
+const probeRule = (facts: Facts): Phrase[] =>
+  facts.latest?.ph == null
+    ? []
+    : [say('Leave the pH set point where it is. If display and test kit part, calibrate the pH probe.')]
+
+const PH: Spoken = {
+  thing: 'ph',
+  name: 'pH',
+  unit: 'pH',
+  low: {
+    kind: 'phLow',
+    advice: (facts) => [
+      say('Stop the acid feed and look for the cause: injector that siphons, feed stuck on, acid dosed by hand.'),
+      say('Raise pH in small steps: aerate, or a base by its label, with a retest between.'),
+      ...probeRule(facts),
+    ],
+    cautions: DOSED,
+  },
+  high: {
+    kind: 'phHigh',
+    advice: (facts) => [
+      say('Look at the acid drum and its pump first: empty, lost prime, worn tube, blocked injector.'),
+      say('Lower pH in small steps, by the product’s label, with a retest between.'),
+      ...probeRule(facts),
+    ],
+    cautions: DOSED,
+  },
+}
+
+function ph(facts: Facts): Finding[] {
+  const tested = manual(facts, 'ph')
+  // a probe that is known to be off adds nothing to the test that showed it
+  const trusted = probeGap(facts) === null
+  const byController = trusted ? controllerValue(facts, 'ph', 'ph', tested?.atMs ?? null) : null
+  return judged(facts, PH, [tested, byController])
+}
+
+const ALKALINITY: Spoken = {
+  thing: 'totalAlkalinityMgL',
+  name: 'Total alkalinity',
+  unit: 'mg/L',
+  low: {
+    kind: 'alkalinityLow',
+    advice: () => [say('Raise it with sodium bicarbonate, in parts, before anything is done about pH.')],
+    cautions: DOSED,
+  },
+  high: {
+    kind: 'alkalinityHigh',
+    advice: () => [
+      say('Lower it with acid in small parts and aerate between: acid takes alkalinity, air brings pH back.'),
+      say('If fill water brings it, more fresh water will not lower it.'),
+    ],
+    cautions: DOSED,
+  },
+}
+const CALCIUM: Spoken = {
+  thing: 'calciumHardnessMgL',
+  name: 'Calcium hardness',
+  unit: 'mg/L',
+  low: {
+    kind: 'calciumLow',
+    advice: () => [say('Raise it with calcium chloride, in parts; it warms the water that it is dissolved in.')],
+    cautions: DOSED,
+  },
+  high: {
+    kind: 'calciumHigh',
+    advice: () => [say('Nothing that is dosed lowers it: replace part of the water with softer water.')],
+    cautions: ['localCodeFirst', 'retestBeforeBathers'],
+  },
+}
+const TEMPERATURE: Spoken = {
+  thing: 'tempC',
+  name: 'Water temperature',
+  unit: '°C',
+  high: {
+    kind: 'temperatureHigh',
+    advice: () => [
+      say('Turn the heater down, check its thermostat and high-limit switch, and measure again with a thermometer.'),
+      say('Hot water harms children, pregnant women and people with heart disease first: keep them out meanwhile.'),
+    ],
+    cautions: ['localCodeFirst'],
+  },
+}
+
+function temperature(facts: Facts): Finding[] {
+  const tested = manual(facts, 'tempC')
+  return judged(facts, TEMPERATURE, [tested, controllerValue(facts, 'tempC', 'tempC', tested?.atMs ?? null)])
+}
+
+/** The four that move the index, and what was measured of each. */
+interface Balance {
+  ph: Measured
+  tempC: Measured
+  totalAlkalinity: Measured
+  calcium: Measured
+}
+
+// where pools are usually held; common practice, no source
+const USUAL = { ph: 7.4, alkalinityMgL: 80, calciumMgL: 200 } as const
+
+const balanced = (direction: 'waterCorrosive' | 'waterScaling'): NonNullable<Spoken['low']> => ({
+  kind: direction,
+  advice: (facts) => {
+    const { tests } = facts.snapshot
+    const corrosive = direction === 'waterCorrosive'
+    const off = (measured: Measured | undefined, usual: number) =>
+      measured !== undefined && (corrosive ? measured.value < usual : measured.value > usual)
+    const [move, away] = corrosive ? ['Raise', 'dissolves plaster, grout and metal'] : ['Lower', 'forms scale']
+    return [
+      say(`Such water ${away}.`),
+      ...(off(tests.totalAlkalinityMgL, USUAL.alkalinityMgL)
+        ? [say(`${move} total alkalinity first, then retest.`)]
+        : []),
+      ...(off(tests.ph, USUAL.ph) ? [say(`${move} pH in small steps, then retest.`)] : []),
+      ...(off(tests.calciumHardnessMgL, USUAL.calciumMgL)
+        ? [say(corrosive ? 'Raise calcium hardness last.' : 'Hardness falls only with softer fresh water.')]
+        : []),
+    ]
+  },
+  cautions: DOSED,
+})
+const SATURATION: Spoken = {
+  thing: 'saturationIndex',
+  name: 'The saturation index',
+  unit: 'SI',
+  low: balanced('waterCorrosive'),
+  high: balanced('waterScaling'),
+}
+
+function saturation(facts: Facts): Finding[] {
+  const known = knownBalance(facts)
+  const index = known && indexOf(facts, known)
+  if (!known || index === null) return []
+  const { ph, tempC, totalAlkalinity, calcium } = known
+  const value: Value = {
+    value: index.value,
+    atMs: Math.max(...[ph, tempC, totalAlkalinity, calcium].map(({ atMs }) => atMs)),
+    source: 'derived',
+    old: false,
+  }
+  return judged(
+    facts,
+    SATURATION,
+    [value],
+    [
+      shown('pH', ph.value, 'pH', ph.atMs, sourceOf(facts, 'ph', ph)),
+      shown('Water temperature', tempC.value, '°C', tempC.atMs, sourceOf(facts, 'tempC', tempC)),
+      shown('Total alkalinity', totalAlkalinity.value, 'mg/L', totalAlkalinity.atMs, 'test'),
+      shown('Alkalinity that is carbonate', index.carbonateAlkalinityMgL, 'mg/L', totalAlkalinity.atMs, 'derived'),
+      shown('Calcium hardness', calcium.value, 'mg/L', calcium.atMs, 'test'),
+      index.solids,
+    ],
+  )
+}
+
+const sourceOf = (facts: Facts, parameter: Parameter, measured: Measured): EvidenceLine['source'] =>
+  facts.snapshot.tests[parameter] === measured ? 'test' : 'controller'
+
+function knownBalance(facts: Facts): Balance | null {
+  const { tests } = facts.snapshot
+  const { latest, flow } = facts
+  const probed = (value: number | null | undefined): Measured | null =>
+    latest && value != null && flow !== 'off' ? { value, atMs: latest.atMs } : null
+  const ph = tests.ph ?? probed(latest?.ph)
+  const tempC = tests.tempC ?? probed(latest?.tempC)
+  const { totalAlkalinityMgL: totalAlkalinity, calciumHardnessMgL: calcium } = tests
+  return ph && tempC && totalAlkalinity && calcium ? { ph, tempC, totalAlkalinity, calcium } : null
+}
+
+// what a pool holds when nobody measured it; salt pools run at about 3,000–4,000. Common practice, no source
+const ASSUMED_SOLIDS_MGL = 1000
+const ASSUMED_SALT_POOL_SOLIDS_MGL = 4000
+const SOLIDS_BESIDE_SALT_MGL = 500
+
+function solidsOf(facts: Facts): EvidenceLine {
+  const { tdsMgL, saltMgL } = facts.snapshot.tests
+  if (tdsMgL) return shown('Dissolved solids', tdsMgL.value, 'mg/L', tdsMgL.atMs, 'test')
+  if (saltMgL) {
+    return shown('Dissolved solids, from salt', saltMgL.value + SOLIDS_BESIDE_SALT_MGL, 'mg/L', saltMgL.atMs, 'derived')
+  }
+  const salty = facts.body.sanitizerSystem === 'saltGenerator'
+  return shown(
+    'Dissolved solids, assumed',
+    salty ? ASSUMED_SALT_POOL_SOLIDS_MGL : ASSUMED_SOLIDS_MGL,
+    'mg/L',
+    null,
+    'derived',
+  )
+}
+
+/** The index, or null where the water lies outside what the constants were made for. */
+function indexOf(facts: Facts, { ph, tempC, totalAlkalinity, calcium }: Balance) {
+  const solids = solidsOf(facts)
+  const tdsMgL = solids.quantity.value
+  const cyanuricAcidMgL = facts.snapshot.tests.cyanuricAcidMgL?.value ?? 0
+  const usable =
+    inside(ph.value, 5, 10) &&
+    inside(tempC.value, 0, 50) &&
+    inside(calcium.value, 1, 5000) &&
+    inside(totalAlkalinity.value, 5, 2000) &&
+    inside(tdsMgL, 0, 50_000) &&
+    inside(cyanuricAcidMgL, 0, 1000)
+  if (!usable) return null
+  const water = { ph: ph.value, tempC: tempC.value }
+  const carbonateAlkalinityMgL = carbonateAlkalinity({
+    ...water,
+    totalAlkalinityMgL: totalAlkalinity.value,
+    cyanuricAcidMgL,
+  })
+  // hydroxide at high pH can be all the alkalinity there is: then no index can be told
+  if (carbonateAlkalinityMgL < LEAST_CARBONATE_MGL) return null
+  const value = saturationIndex({ ...water, calciumHardnessMgL: calcium.value, carbonateAlkalinityMgL, tdsMgL })
+  return { value, carbonateAlkalinityMgL, solids }
+}
+const LEAST_CARBONATE_MGL = 1
+
+const inside = (value: number, min: number, max: number) => value >= min && value <= max

@@ -1,0 +1,188 @@
+import type { Finding } from '../finding.ts'
+import type { TestRule } from '../profile.ts'
+
+import type { FindingSeverity, Parameter } from '../vocabulary.ts'
+import { allowedMs, type Facts, isFuture, isRecent, keepsMs, moreThan, SILENT_AFTER_MS } from './facts.ts'
+import { finding, quantified, say, shown } from './make.ts'
+import { probeGap } from './probe.ts'
+
+export function evidenceFindings(facts: Facts): Finding[] {
+  const judgeable = { sanitizer: canJudge(facts, facts.sanitizer), ph: canJudge(facts, 'ph') }
+  const tests = facts.snapshot.lastTestAtMs === null ? neverTested(facts) : overdue(facts, judgeable)
+  return [...tests, ...silent(facts, judgeable.sanitizer && judgeable.ph), ...probeDisagrees(facts)]
+}
+
+/** Readings outside these tell of a broken probe or channel, not of water. Common practice, no source. */
+const PLAUSIBLE = { ph: [5, 10], orpMv: [300, 1000], freeChlorineMgL: [0, 20] } as const
+
+/** Whether anything recent tells of sanitizer or pH: a manual test within its interval and grace, or a live controller. */
+function canJudge(facts: Facts, parameter: Parameter): boolean {
+  const tested = facts.snapshot.tests[parameter]
+  if (tested) {
+    facts.changesAt(tested.atMs + keepsMs(facts, parameter) + 1)
+    if (isRecent(tested.atMs, keepsMs(facts, parameter), facts.nowMs)) return true
+  }
+  return vouched(facts, parameter)
+}
+
+/** A live controller may vouch for pH by its pH, for the sanitizer by ORP or its own chlorine reading; never without flow. */
+function vouched(facts: Facts, parameter: Parameter): boolean {
+  const { latest, flow } = facts
+  if (!latest || flow === 'off') return false
+  facts.changesAt(latest.atMs + SILENT_AFTER_MS + 1)
+  if (!isRecent(latest.atMs, SILENT_AFTER_MS, facts.nowMs)) return false
+  const plausible = (channel: keyof typeof PLAUSIBLE) => {
+    const value = latest[channel]
+    return value !== null && value >= PLAUSIBLE[channel][0] && value <= PLAUSIBLE[channel][1]
+  }
+  return parameter === 'ph' ? plausible('ph') : plausible('orpMv') || plausible('freeChlorineMgL')
+}
+
+function neverTested(facts: Facts): Finding[] {
+  const { controller } = facts.snapshot
+  return [
+    finding({
+      kind: 'neverTested',
+      severity: 'unheard',
+      sentence: say('No manual test of this water has ever been entered.'),
+      sinceMs: controller?.hours[0]?.hourMs ?? controller?.lastHeardAtMs ?? facts.nowMs,
+      advice: [say('Test sanitizer, pH, alkalinity, calcium hardness and temperature by hand, and enter the values.')],
+      cautions: ['localCodeFirst'],
+    }),
+  ]
+}
+
+const WORDS: Record<Parameter, string> = {
+  freeChlorineMgL: 'free chlorine',
+  totalChlorineMgL: 'total chlorine',
+  bromineMgL: 'bromine',
+  ph: 'pH',
+  totalAlkalinityMgL: 'total alkalinity',
+  calciumHardnessMgL: 'calcium hardness',
+  cyanuricAcidMgL: 'cyanuric acid',
+  tempC: 'water temperature',
+  tdsMgL: 'dissolved solids',
+  saltMgL: 'salt',
+}
+
+function overdue(facts: Facts, judgeable: { sanitizer: boolean; ph: boolean }): Finding[] {
+  return facts.tests.flatMap((rule) => {
+    const late = lateParameters(facts, rule)
+    if (late.length === 0) return []
+    const severity = overdueSeverity(facts, late, judgeable)
+    return [overdueFinding(facts, rule, late, severity)]
+  })
+}
+
+/** The parameters of a rule whose last test is older than its interval and grace, or missing. */
+function lateParameters(facts: Facts, rule: TestRule): Parameter[] {
+  return rule.parameters.filter((parameter) => {
+    const tested = facts.snapshot.tests[parameter]
+    if (!tested) return true
+    facts.changesAt(tested.atMs + allowedMs(rule) + 1)
+    return !isRecent(tested.atMs, allowedMs(rule), facts.nowMs)
+  })
+}
+
+/** Nothing recent at all: unheard. A controller that stands in: a person today. What changes slowly can wait. */
+function overdueSeverity(
+  facts: Facts,
+  late: Parameter[],
+  judgeable: { sanitizer: boolean; ph: boolean },
+): FindingSeverity {
+  const sanitizer = late.includes(facts.sanitizer)
+  const ph = late.includes('ph')
+  if ((sanitizer && !judgeable.sanitizer) || (ph && !judgeable.ph)) return 'unheard'
+  return sanitizer || ph ? 'act' : 'watch'
+}
+
+function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severity: FindingSeverity): Finding {
+  const interval = quantified(rule.everyHours, 'h')
+  const tested = late.flatMap((parameter) => facts.snapshot.tests[parameter]?.atMs ?? [])
+  const oldest = tested.length === late.length ? Math.min(...tested) : null
+  const names = capital(late.map((parameter) => WORDS[parameter]).join(' and '))
+  const due = rule.everyHours % 24 === 0 ? quantified(rule.everyHours / 24, 'd') : interval
+  const future = oldest !== null && isFuture(oldest, facts.nowMs)
+  const told =
+    oldest === null
+      ? say(`${names} must be tested every {0} and ${tested.length ? 'not all of it' : 'none of it'} ever was.`, due)
+      : future
+        ? say(`${names} must be tested every {0}; the last test carries a time that has not come yet.`, due)
+        : say(`${names} must be tested every {0}; the last test is more than {1} old.`, due, moreThan(facts, oldest))
+  return finding({
+    kind: 'testOverdue',
+    subject: rule.key,
+    severity,
+    sentence: told,
+    value: null,
+    limit: { side: 'max', value: rule.everyHours, unit: 'h', citation: rule.citation },
+    sinceMs: oldest === null || future ? (facts.snapshot.lastTestAtMs ?? facts.nowMs) : oldest + allowedMs(rule),
+    evidence: [],
+    advice: [
+      say(`Test ${late.map((parameter) => WORDS[parameter]).join(' and ')} by hand and enter it.`),
+      ...(severity === 'act' ? [say('The controller stands in for it meanwhile; it does not replace the test.')] : []),
+    ],
+    cautions: ['localCodeFirst'],
+  })
+}
+
+const capital = (words: string) => (words.startsWith('pH') ? words : words.charAt(0).toUpperCase() + words.slice(1))
+
+function silent(facts: Facts, judgeable: boolean): Finding[] {
+  const { controller } = facts.snapshot
+  if (!controller) return []
+  const at = controller.lastHeardAtMs
+  if (at !== null) facts.changesAt(at + SILENT_AFTER_MS + 1)
+  if (facts.heard) return []
+  const sentence =
+    at === null
+      ? say('Nothing has ever been heard of the controller.')
+      : isFuture(at, facts.nowMs)
+        ? say('The controller’s newest sample carries a time that has not come yet: its clock is wrong.')
+        : say('Nothing has been heard of the controller for more than {0}.', moreThan(facts, at))
+  return [
+    finding({
+      kind: 'controllerSilent',
+      severity: judgeable ? 'watch' : 'unheard',
+      sentence,
+      sinceMs: at === null || isFuture(at, facts.nowMs) ? facts.nowMs : at,
+      advice: [
+        say('Look whether it has power and shows values, and whether its export or gateway arrives.'),
+        say(
+          'Until then nobody sees this plant from afar: test by hand as often as the code asks without a controller.',
+        ),
+      ],
+      cautions: ['localCodeFirst'],
+    }),
+  ]
+}
+
+/** Further apart than this, feed by the probe does harm within the day. Common practice, no source. */
+const FAR_APART_PH = 0.5
+
+function probeDisagrees(facts: Facts): Finding[] {
+  const gap = probeGap(facts)
+  if (!gap) return []
+  return [
+    finding({
+      kind: 'phProbeDisagrees',
+      severity: gap.apart > FAR_APART_PH ? 'act' : 'watch',
+      sentence: say(
+        'The controller showed pH {0} when the test kit showed {1}.',
+        quantified(gap.shownPh, 'pH'),
+        quantified(gap.testedPh, 'pH'),
+      ),
+      value: quantified(gap.shownPh, 'pH'),
+      sinceMs: gap.testedAtMs,
+      evidence: [
+        shown('pH by test kit', gap.testedPh, 'pH', gap.testedAtMs, 'test'),
+        shown('pH by controller', gap.shownPh, 'pH', gap.testedAtMs, 'controller'),
+      ],
+      advice: [
+        say('Repeat the test with fresh reagents from a sample at the flow cell.'),
+        say('If they still part, clean and calibrate the pH probe. Leave the pH set point alone.'),
+      ],
+      cautions: ['localCodeFirst'],
+    }),
+  ]
+}

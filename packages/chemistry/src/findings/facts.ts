@@ -1,0 +1,160 @@
+import type { Quantified } from '../finding.ts'
+import type { CodeProfile, LimitedThing, LimitRule, TestRule } from '../profile.ts'
+import { practice } from '../profiles/citations.ts'
+import { limitRulesFor, testRulesFor } from '../profiles/lookup.ts'
+import { severityRank } from '../severity.ts'
+import type { BodyFacts, HourRecord, LatestSample, Measured, Snapshot } from '../snapshot.ts'
+import { ageStep, DAY_MS, HOUR_MS } from '../time.ts'
+import type { Parameter } from '../vocabulary.ts'
+
+/** Below this a test for cyanuric acid cannot tell it from none. Common practice, no source. */
+export const CYANURIC_ACID_SEEN_MGL = 5
+/** A controller that reports is heard every few minutes; common practice, no source. */
+export const SILENT_AFTER_MS = 2 * HOUR_MS
+/** Clocks of controllers and phones differ a little; further ahead than this a time is wrong. Common practice, no source. */
+const CLOCKS_DIFFER_MS = HOUR_MS
+/** A test that is due at any hour of the day may come half its interval late, at most a day. Common practice, no source. */
+const graceHours = (everyHours: number) => Math.min(everyHours / 2, 24)
+/** Under this part of the usual flow a flow meter shows none. Common practice, no source. */
+const STANDING_SHARE = 0.05
+
+/** All that the families of findings judge by, worked out once. */
+export interface Facts {
+  snapshot: Snapshot
+  profile: CodeProfile
+  /** The body as tested: cyanuric acid counts as used when it was found. */
+  body: BodyFacts
+  nowMs: number
+  limits: ReadonlyMap<LimitedThing, readonly LimitRule[]>
+  tests: readonly TestRule[]
+  /** The sanitizer's own parameter. */
+  sanitizer: 'freeChlorineMgL' | 'bromineMgL'
+  latest: LatestSample | null
+  /** The controller was heard within the last two hours. */
+  heard: boolean
+  flow: 'on' | 'off' | 'unknown'
+  /** Hours that began within the last 24 hours, oldest first. */
+  hours: readonly HourRecord[]
+  /** Says that time alone can change the judgement at this time. */
+  changesAt(atMs: number): void
+  dueAtMs: number | null
+}
+
+/** The body with what the tests tell of it: cyanuric acid that was found counts as used, whatever the record says. */
+export function bodyAsTested({ body, tests }: Snapshot): BodyFacts {
+  const found = (tests.cyanuricAcidMgL?.value ?? 0) > CYANURIC_ACID_SEEN_MGL
+  return found && !body.cyanuricAcidUsed ? { ...body, cyanuricAcidUsed: true } : body
+}
+
+export function factsOf(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Facts {
+  const body = bodyAsTested(snapshot)
+  const controller = snapshot.controller
+  const rules = rulesOf(profile, body, controller !== null)
+  const latest = controller?.latest ?? null
+  const facts: Facts = {
+    snapshot,
+    profile,
+    body,
+    nowMs,
+    limits: rules.limits,
+    tests: rules.tests,
+    sanitizer: body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL',
+    latest,
+    heard: isRecent(controller?.lastHeardAtMs ?? null, SILENT_AFTER_MS, nowMs),
+    flow: flowOf(latest, body),
+    hours: controller?.hours.filter(({ hourMs }) => hourMs > nowMs - DAY_MS && hourMs <= nowMs) ?? [],
+    dueAtMs: null,
+    changesAt(atMs) {
+      if (atMs > nowMs && (facts.dueAtMs === null || atMs < facts.dueAtMs)) facts.dueAtMs = atMs
+    },
+  }
+  return facts
+}
+
+function flowOf(latest: LatestSample | null, body: BodyFacts): Facts['flow'] {
+  if (!latest) return 'unknown'
+  if (latest.flowOn !== null) return latest.flowOn ? 'on' : 'off'
+  if (latest.flowLMin === null) return 'unknown'
+  return latest.flowLMin <= STANDING_SHARE * (body.flowLMin ?? 0) ? 'off' : 'on'
+}
+
+/** Minutes of an hour without flow, from the switch or else the meter; null when neither tells. */
+export function standingMin(hour: HourRecord, body: BodyFacts): number | null {
+  if (hour.noFlowMin !== null) return hour.noFlowMin
+  if (!hour.flowLMin) return null
+  return hour.flowLMin.max <= STANDING_SHARE * (body.flowLMin ?? 0) ? hour.coveredMin : 0
+}
+
+interface Rules {
+  limits: ReadonlyMap<LimitedThing, readonly LimitRule[]>
+  tests: readonly TestRule[]
+}
+// what a profile asks of a kind of body never changes, and there are few kinds
+const remembered = new WeakMap<CodeProfile, Map<string, Rules>>()
+
+function rulesOf(profile: CodeProfile, body: BodyFacts, automated: boolean): Rules {
+  let kinds = remembered.get(profile)
+  if (!kinds) {
+    kinds = new Map()
+    remembered.set(profile, kinds)
+  }
+  const kind = `${body.useClass} ${body.setting} ${body.sanitizerSystem} ${body.cyanuricAcidUsed} ${automated}`
+  let rules = kinds.get(kind)
+  if (!rules) {
+    rules = { limits: limitsByThing(profile, body), tests: completeTests(profile, body, automated) }
+    kinds.set(kind, rules)
+  }
+  return rules
+}
+
+/** Each thing's limits, the gravest first; among equals the tightest. */
+function limitsByThing(profile: CodeProfile, body: BodyFacts): Rules['limits'] {
+  const limits = new Map<LimitedThing, LimitRule[]>()
+  for (const rule of limitRulesFor(profile, body)) limits.set(rule.thing, [...(limits.get(rule.thing) ?? []), rule])
+  for (const rules of limits.values()) rules.sort((a, b) => severityRank(a.effect) - severityRank(b.effect))
+  return limits
+}
+
+/** A profile without a rule for sanitizer or pH cannot make untested water fine: a daily test is then asked for. */
+function completeTests(profile: CodeProfile, body: BodyFacts, automated: boolean): readonly TestRule[] {
+  const tests = testRulesFor(profile, body, automated)
+  const sanitizer: Parameter = body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL'
+  const missing = [sanitizer, 'ph' as const].filter((parameter) => !tests.some((rule) => covers(rule, parameter)))
+  if (missing.length === 0) return tests
+  return [...tests, { key: 'fallback.daily', parameters: missing, everyHours: 24, when: {}, citation: practice }]
+}
+
+const covers = (rule: TestRule, parameter: Parameter) => rule.parameters.includes(parameter)
+
+/** For how long a manual value of a parameter counts as recent: the shortest interval of its rules, with grace; ms. */
+export function keepsMs(facts: Facts, parameter: Parameter): number {
+  let shortest = Number.POSITIVE_INFINITY
+  for (const rule of facts.tests) {
+    if (covers(rule, parameter)) shortest = Math.min(shortest, allowedMs(rule))
+  }
+  // what no rule asks for is looked at about monthly; common practice, no source
+  return Number.isFinite(shortest) ? shortest : 31 * DAY_MS
+}
+
+/** How old the newest test of a rule may be: its interval and the grace. */
+export const allowedMs = ({ everyHours }: TestRule) => (everyHours + graceHours(everyHours)) * HOUR_MS
+
+/** Not older than allowed, and not from a future that no clock explains. */
+export const isRecent = (atMs: number | null, allowed: number, nowMs: number): boolean =>
+  atMs !== null && nowMs - atMs <= allowed && atMs - nowMs <= CLOCKS_DIFFER_MS
+
+export const isFuture = (atMs: number, nowMs: number): boolean => atMs - nowMs > CLOCKS_DIFFER_MS
+
+/** Whether a manual value is older than its rule allows; says when it will be. */
+export function isOld(facts: Facts, parameter: Parameter, { atMs }: Measured): boolean {
+  const allowed = keepsMs(facts, parameter)
+  facts.changesAt(atMs + allowed + 1)
+  return !isRecent(atMs, allowed, facts.nowMs)
+}
+
+/** 'More than this' for the age of something; says when the next step is due. */
+export function moreThan(facts: Facts, atMs: number): Quantified {
+  const { moreThan: step, nextMs } = ageStep(Math.max(0, facts.nowMs - atMs))
+  if (nextMs !== null) facts.changesAt(atMs + nextMs + 1)
+  return step
+}

@@ -1,0 +1,151 @@
+import type { CautionKey, EvidenceLine, Finding, Phrase, Quantified, Unit } from '../finding.ts'
+import type { LimitedThing, LimitRule } from '../profile.ts'
+import { severityRank } from '../severity.ts'
+import { HOUR_MS } from '../time.ts'
+import type { FindingKind, FindingSeverity, UseClass } from '../vocabulary.ts'
+import { type Facts, moreThan } from './facts.ts'
+import { finding, limitOf, quantified, say, shown } from './make.ts'
+
+/** A value to be held against its limits. */
+export interface Value {
+  value: number
+  atMs: number
+  source: EvidenceLine['source']
+  old: boolean
+  /** Since when it is so, where that is earlier than the value itself. */
+  sinceMs?: number
+}
+
+/** The gravest rule of a thing that the value passes, or null. */
+export function brokenRule(facts: Facts, thing: LimitedThing, value: number): LimitRule | null {
+  for (const rule of facts.limits.get(thing) ?? []) if (passes(rule, value)) return rule
+  return null
+}
+
+// 2.4 − 2.0 is not over 0.4: what binary arithmetic adds is no excess
+const ROUNDING = 1e-9
+
+function passes({ side, value: limit, inclusive }: LimitRule, value: number): boolean {
+  const beyond = side === 'max' ? value - limit : limit - value
+  const rounding = ROUNDING * Math.max(1, Math.abs(limit))
+  return inclusive ? beyond >= -rounding : beyond > rounding
+}
+
+/** How a limited thing is spoken of. */
+export interface Spoken {
+  thing: LimitedThing
+  /** 'Free chlorine'; also starts the sentence. */
+  name: string
+  unit: Unit
+  low?: { kind: FindingKind; advice: (facts: Facts, rule: LimitRule) => Phrase[]; cautions: CautionKey[] }
+  high?: { kind: FindingKind; advice: (facts: Facts, rule: LimitRule) => Phrase[]; cautions: CautionKey[] }
+}
+
+/** The newest manual value of a parameter is judged however old it is: a bad last value stays bad until it is retested. */
+export function judged(
+  facts: Facts,
+  spoken: Spoken,
+  values: readonly (Value | null)[],
+  more: EvidenceLine[] = [],
+): Finding[] {
+  let worst: { value: Value; rule: LimitRule; severity: FindingSeverity } | null = null
+  for (const value of values) {
+    const rule = value && brokenRule(facts, spoken.thing, value.value)
+    if (!value || !rule) continue
+    const severity = value.source === 'controller' ? atMostAct(rule.effect) : rule.effect
+    if (!worst || severityRank(severity) < severityRank(worst.severity)) worst = { value, rule, severity }
+  }
+  if (!worst) return []
+  const side = worst.rule.side === 'min' ? spoken.low : spoken.high
+  if (!side) return []
+  const { value, rule, severity } = worst
+  const byController = value.source === 'controller'
+  return [
+    finding({
+      kind: side.kind,
+      severity,
+      sentence: sentenceOf(facts, spoken, value, rule),
+      value: quantified(value.value, spoken.unit),
+      limit: limitOf(rule),
+      sinceMs: value.sinceMs ?? value.atMs,
+      evidence: [shown(spoken.name, value.value, spoken.unit, value.atMs, value.source), ...more],
+      advice: [...(byController ? [confirm(rule)] : closing(severity)), ...side.advice(facts, rule)],
+      cautions: side.cautions,
+    }),
+  ]
+}
+
+// probes lie more often than test kits: manual is the reference, so a controller alone sends a person and closes nothing
+const atMostAct = (effect: LimitRule['effect']): LimitRule['effect'] => (effect === 'close' ? 'act' : effect)
+
+const confirm = (rule: LimitRule): Phrase =>
+  say(
+    rule.effect === 'close'
+      ? 'Test by hand now. If the test kit confirms it, keep bathers out until it is mended and retested.'
+      : 'Test by hand before anything is changed: the test kit is the reference.',
+  )
+
+const closing = (severity: FindingSeverity): Phrase[] =>
+  severity === 'close' ? [say('Keep bathers out until a retest is back within the limit.')] : []
+
+function sentenceOf(facts: Facts, { name, unit }: Spoken, value: Value, rule: LimitRule): Phrase {
+  const quantities: Quantified[] = [quantified(value.value, unit), quantified(rule.value, unit)]
+  const start = value.source === 'controller' ? `The controller shows ${midSentence(name)} {0}, ` : `${name} {0} is `
+  const old = value.old ? ' It was measured more than {2} ago and not retested since.' : ''
+  if (value.old) quantities.push(moreThan(facts, value.atMs))
+  return say(`${start}${against(rule)}${forWhat(facts, rule)}.${old}`, ...quantities)
+}
+
+const midSentence = (name: string) => (/^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1))
+
+function against({ side, citation, inclusive }: LimitRule): string {
+  const usual = citation.authority === 'practice' ? 'usual ' : ''
+  if (inclusive) return side === 'max' ? `at or over the ${usual}limit of {1}` : `at or under the ${usual}limit of {1}`
+  return side === 'max' ? `over the ${usual}maximum of {1}` : `under the ${usual}minimum of {1}`
+}
+
+const USE_WORDS: Record<UseClass, string> = {
+  pool: 'a pool',
+  spa: 'a spa',
+  wading: 'a wading pool',
+  splash: 'a splash pad',
+  therapy: 'a therapy pool',
+}
+export const useWords = (facts: Facts) => USE_WORDS[facts.body.useClass]
+
+function forWhat(facts: Facts, { when }: LimitRule): string {
+  if (when.useClass) return ` for ${useWords(facts)}`
+  return when.cyanuricAcidUsed ? ' where cyanuric acid is in the water' : ''
+}
+
+type Probed = 'ph' | 'orpMv' | 'freeChlorineMgL' | 'tempC'
+
+/** A controller's value counts beside a manual one when it is clearly newer, its cell has flow, and the last whole hour agrees. */
+export function controllerValue(
+  facts: Facts,
+  channel: Probed,
+  thing: LimitedThing,
+  manualAtMs: number | null,
+): Value | null {
+  const { latest, hours } = facts
+  const value = latest?.[channel] ?? null
+  if (!latest || value === null || facts.flow === 'off') return null
+  if (manualAtMs !== null && latest.atMs <= manualAtMs + HOUR_MS) return null
+  const lately = hours[hours.length - 1]?.[channel]
+  // one sample can be a splash of acid at the probe
+  if (lately && !brokenRule(facts, thing, lately.mean)) return null
+  const sinceMs = brokenSince(facts, channel, thing) ?? latest.atMs
+  return { value, atMs: latest.atMs, source: 'controller', old: !facts.heard, sinceMs }
+}
+
+/** The first hour of the unbroken run of hours whose mean passes a limit; null when the newest does not. */
+function brokenSince(facts: Facts, channel: Probed, thing: LimitedThing): number | null {
+  let sinceMs: number | null = null
+  for (let index = facts.hours.length - 1; index >= 0; index--) {
+    const hour = facts.hours[index]
+    const spread = hour?.[channel]
+    if (!hour || !spread || !brokenRule(facts, thing, spread.mean)) break
+    sinceMs = hour.hourMs
+  }
+  return sinceMs
+}

@@ -1,0 +1,35 @@
+import type { Spread } from '../snapshot.ts'
+import { HOUR_MS, MINUTE_MS } from '../time.ts'
+import type { Facts } from './facts.ts'
+
+/** Display and test kit may part by this much before anyone calibrates. Common practice, no source. */
+const APART_PH = 0.2
+const SAME_TIME_MS = 30 * MINUTE_MS
+
+/** The pH probe against the test kit. */
+export interface ProbeGap {
+  testedPh: number
+  testedAtMs: number
+  shownPh: number
+  apart: number
+}
+
+/** How far the pH probe stood from the last manual test when that was made; null when they agree or cannot be compared. */
+export function probeGap(facts: Facts): ProbeGap | null {
+  const tested = facts.snapshot.tests.ph
+  if (!tested) return null
+  const spread = spreadAt(facts, tested.atMs)
+  if (!spread) return null
+  // the water moved within that hour: only what lies outside all of it speaks against the probe
+  const nearest = Math.min(Math.max(tested.value, spread.min), spread.max)
+  const apart = Math.abs(tested.value - nearest)
+  if (apart <= APART_PH + 1e-9) return null
+  return { testedPh: tested.value, testedAtMs: tested.atMs, shownPh: nearest, apart }
+}
+
+function spreadAt({ latest, hours, flow }: Facts, atMs: number): Spread | null {
+  const hour = hours.find(({ hourMs }) => atMs >= hourMs && atMs < hourMs + HOUR_MS)
+  if (hour) return (hour.noFlowMin ?? 0) > 0 ? null : hour.ph
+  if (!latest || latest.ph === null || flow === 'off' || Math.abs(latest.atMs - atMs) > SAME_TIME_MS) return null
+  return { min: latest.ph, mean: latest.ph, max: latest.ph }
+}
