@@ -25,7 +25,10 @@ interface Shown {
 const same = (value: number) => value
 const plain = (label: string, digits: number): Shown => ({ label, digits, toReader: same, toStored: same })
 
-const US: Partial<Record<Unit | 'm²', Shown>> = {
+/** The stored units, and two of the plant that no judgement uses. */
+export type AnyUnit = Unit | 'm²' | 'L/h'
+
+const US: Partial<Record<AnyUnit, Shown>> = {
   '°C': { label: '°F', digits: 0, toReader: celsiusToFahrenheit, toStored: fahrenheitToCelsius },
   L: { label: 'gal', digits: 0, toReader: litresToGallons, toStored: gallonsToLitres },
   'L/min': {
@@ -35,10 +38,11 @@ const US: Partial<Record<Unit | 'm²', Shown>> = {
     toStored: gallonsPerMinuteToLitresPerMinute,
   },
   'mg/L': plain('ppm', 1),
+  'L/h': { label: 'gal/h', digits: 2, toReader: litresToGallons, toStored: gallonsToLitres },
   'm²': { label: 'sq ft', digits: 0, toReader: squareMetresToSquareFeet, toStored: squareFeetToSquareMetres },
 }
 
-const METRIC: Record<Unit | 'm²', Shown> = {
+const METRIC: Record<AnyUnit, Shown> = {
   'mg/L': plain('mg/L', 1),
   pH: plain('', 1),
   mV: plain('mV', 0),
@@ -53,10 +57,10 @@ const METRIC: Record<Unit | 'm²', Shown> = {
   ratio: plain('', 0),
   count: plain('', 0),
   'm²': plain('m²', 0),
+  'L/h': plain('L/h', 1),
 }
 
-export const unitOf = (unit: Unit | 'm²', system: System): Shown =>
-  (system === 'us' ? US[unit] : undefined) ?? METRIC[unit]
+export const unitOf = (unit: AnyUnit, system: System): Shown => (system === 'us' ? US[unit] : undefined) ?? METRIC[unit]
 
 const THING_UNITS: Record<string, Unit> = {
   ph: 'pH',
