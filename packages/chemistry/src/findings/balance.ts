@@ -3,25 +3,19 @@ import type { CautionKey, EvidenceLine, Finding, Phrase } from '../finding.ts'
 import type { Measured } from '../snapshot.ts'
 import { carbonateAlkalinity } from '../speciation/alkalinity.ts'
 import type { Parameter } from '../vocabulary.ts'
-import { type Facts, isOld } from './facts.ts'
-import { controllerValue, judged, type Spoken, type Value } from './limits.ts'
+import type { Facts } from './facts.ts'
+import { controllerValue, judged, manualValue, type Spoken, type Value } from './limits.ts'
 import { say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
 
 export function balanceFindings(facts: Facts): Finding[] {
   return [
     ...ph(facts),
-    ...judged(facts, ALKALINITY, [manual(facts, 'totalAlkalinityMgL')]),
-    ...judged(facts, CALCIUM, [manual(facts, 'calciumHardnessMgL')]),
+    ...judged(facts, ALKALINITY, [manualValue(facts, 'totalAlkalinityMgL')]),
+    ...judged(facts, CALCIUM, [manualValue(facts, 'calciumHardnessMgL')]),
     ...temperature(facts),
     ...saturation(facts),
   ]
-}
-
-function manual(facts: Facts, parameter: Parameter): Value | null {
-  const measured = facts.snapshot.tests[parameter]
-  if (!measured) return null
-  return { ...measured, source: 'test', old: isOld(facts, parameter, measured) }
 }
 
 const DOSED: CautionKey[] = [
@@ -62,7 +56,7 @@ const PH: Spoken = {
 }
 
 function ph(facts: Facts): Finding[] {
-  const tested = manual(facts, 'ph')
+  const tested = manualValue(facts, 'ph')
   // a probe that is known to be off adds nothing to the test that showed it
   const trusted = probeGap(facts) === null
   const byController = trusted ? controllerValue(facts, 'ph', 'ph', tested?.atMs ?? null) : null
@@ -117,7 +111,7 @@ const TEMPERATURE: Spoken = {
 }
 
 function temperature(facts: Facts): Finding[] {
-  const tested = manual(facts, 'tempC')
+  const tested = manualValue(facts, 'tempC')
   return judged(facts, TEMPERATURE, [tested, controllerValue(facts, 'tempC', 'tempC', tested?.atMs ?? null)])
 }
 
@@ -172,19 +166,14 @@ function saturation(facts: Facts): Finding[] {
     source: 'derived',
     old: false,
   }
-  return judged(
-    facts,
-    SATURATION,
-    [value],
-    [
-      shown('pH', ph.value, 'pH', ph.atMs, sourceOf(facts, 'ph', ph)),
-      shown('Water temperature', tempC.value, '°C', tempC.atMs, sourceOf(facts, 'tempC', tempC)),
-      shown('Total alkalinity', totalAlkalinity.value, 'mg/L', totalAlkalinity.atMs, 'test'),
-      shown('Alkalinity that is carbonate', index.carbonateAlkalinityMgL, 'mg/L', totalAlkalinity.atMs, 'derived'),
-      shown('Calcium hardness', calcium.value, 'mg/L', calcium.atMs, 'test'),
-      index.solids,
-    ],
-  )
+  return judged(facts, SATURATION, [value], () => [
+    shown('pH', ph.value, 'pH', ph.atMs, sourceOf(facts, 'ph', ph)),
+    shown('Water temperature', tempC.value, '°C', tempC.atMs, sourceOf(facts, 'tempC', tempC)),
+    shown('Total alkalinity', totalAlkalinity.value, 'mg/L', totalAlkalinity.atMs, 'test'),
+    shown('Alkalinity that is carbonate', index.carbonateAlkalinityMgL, 'mg/L', totalAlkalinity.atMs, 'derived'),
+    shown('Calcium hardness', calcium.value, 'mg/L', calcium.atMs, 'test'),
+    index.solids,
+  ])
 }
 
 const sourceOf = (facts: Facts, parameter: Parameter, measured: Measured): EvidenceLine['source'] =>

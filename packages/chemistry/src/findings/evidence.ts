@@ -2,7 +2,7 @@ import type { Finding } from '../finding.ts'
 import type { TestRule } from '../profile.ts'
 
 import type { FindingSeverity, Parameter } from '../vocabulary.ts'
-import { allowedMs, type Facts, isFuture, isRecent, keepsMs, moreThan, SILENT_AFTER_MS } from './facts.ts'
+import { allowedMs, type Facts, isFuture, isRecent, moreThan, SILENT_AFTER_MS } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
 
@@ -19,8 +19,8 @@ const PLAUSIBLE = { ph: [5, 10], orpMv: [300, 1000], freeChlorineMgL: [0, 20] } 
 function canJudge(facts: Facts, parameter: Parameter): boolean {
   const tested = facts.snapshot.tests[parameter]
   if (tested) {
-    facts.changesAt(tested.atMs + keepsMs(facts, parameter) + 1)
-    if (isRecent(tested.atMs, keepsMs(facts, parameter), facts.nowMs)) return true
+    facts.changesAt(tested.atMs + facts.keepsMs[parameter] + 1)
+    if (isRecent(tested.atMs, facts.keepsMs[parameter], facts.nowMs)) return true
   }
   return vouched(facts, parameter)
 }

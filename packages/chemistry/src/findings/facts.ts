@@ -5,7 +5,7 @@ import { limitRulesFor, testRulesFor } from '../profiles/lookup.ts'
 import { severityRank } from '../severity.ts'
 import type { BodyFacts, HourRecord, LatestSample, Measured, Snapshot } from '../snapshot.ts'
 import { ageStep, DAY_MS, HOUR_MS } from '../time.ts'
-import type { Parameter } from '../vocabulary.ts'
+import { PARAMETERS, type Parameter } from '../vocabulary.ts'
 
 /** Below this a test for cyanuric acid cannot tell it from none. Common practice, no source. */
 export const CYANURIC_ACID_SEEN_MGL = 5
@@ -27,6 +27,8 @@ export interface Facts {
   nowMs: number
   limits: ReadonlyMap<LimitedThing, readonly LimitRule[]>
   tests: readonly TestRule[]
+  /** For how long a manual value of each parameter counts as recent, ms. */
+  keepsMs: Readonly<Record<Parameter, number>>
   /** The sanitizer's own parameter. */
   sanitizer: 'freeChlorineMgL' | 'bromineMgL'
   latest: LatestSample | null
@@ -58,6 +60,7 @@ export function factsOf(snapshot: Snapshot, profile: CodeProfile, nowMs: number)
     nowMs,
     limits: rules.limits,
     tests: rules.tests,
+    keepsMs: rules.keepsMs,
     sanitizer: body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL',
     latest,
     heard: isRecent(controller?.lastHeardAtMs ?? null, SILENT_AFTER_MS, nowMs),
@@ -88,6 +91,7 @@ export function standingMin(hour: HourRecord, body: BodyFacts): number | null {
 interface Rules {
   limits: ReadonlyMap<LimitedThing, readonly LimitRule[]>
   tests: readonly TestRule[]
+  keepsMs: Readonly<Record<Parameter, number>>
 }
 // what a profile asks of a kind of body never changes, and there are few kinds
 const remembered = new WeakMap<CodeProfile, Map<string, Rules>>()
@@ -101,7 +105,8 @@ function rulesOf(profile: CodeProfile, body: BodyFacts, automated: boolean): Rul
   const kind = `${body.useClass} ${body.setting} ${body.sanitizerSystem} ${body.cyanuricAcidUsed} ${automated}`
   let rules = kinds.get(kind)
   if (!rules) {
-    rules = { limits: limitsByThing(profile, body), tests: completeTests(profile, body, automated) }
+    const tests = completeTests(profile, body, automated)
+    rules = { limits: limitsByThing(profile, body), tests, keepsMs: keepsByParameter(tests) }
     kinds.set(kind, rules)
   }
   return rules
@@ -126,14 +131,16 @@ function completeTests(profile: CodeProfile, body: BodyFacts, automated: boolean
 
 const covers = (rule: TestRule, parameter: Parameter) => rule.parameters.includes(parameter)
 
-/** For how long a manual value of a parameter counts as recent: the shortest interval of its rules, with grace; ms. */
-export function keepsMs(facts: Facts, parameter: Parameter): number {
-  let shortest = Number.POSITIVE_INFINITY
-  for (const rule of facts.tests) {
-    if (covers(rule, parameter)) shortest = Math.min(shortest, allowedMs(rule))
+// what no rule asks for is looked at about monthly; common practice, no source
+const UNRULED_MS = 31 * DAY_MS
+
+/** For how long a manual value of each parameter counts as recent: the shortest interval of its rules, with grace. */
+function keepsByParameter(tests: readonly TestRule[]): Rules['keepsMs'] {
+  const keeps = (parameter: Parameter) => {
+    const allowed = tests.filter((rule) => covers(rule, parameter)).map(allowedMs)
+    return allowed.length > 0 ? Math.min(...allowed) : UNRULED_MS
   }
-  // what no rule asks for is looked at about monthly; common practice, no source
-  return Number.isFinite(shortest) ? shortest : 31 * DAY_MS
+  return Object.fromEntries(PARAMETERS.map((parameter) => [parameter, keeps(parameter)])) as Rules['keepsMs']
 }
 
 /** How old the newest test of a rule may be: its interval and the grace. */
@@ -147,7 +154,7 @@ export const isFuture = (atMs: number, nowMs: number): boolean => atMs - nowMs >
 
 /** Whether a manual value is older than its rule allows; says when it will be. */
 export function isOld(facts: Facts, parameter: Parameter, { atMs }: Measured): boolean {
-  const allowed = keepsMs(facts, parameter)
+  const allowed = facts.keepsMs[parameter]
   facts.changesAt(atMs + allowed + 1)
   return !isRecent(atMs, allowed, facts.nowMs)
 }

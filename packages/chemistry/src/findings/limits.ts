@@ -2,8 +2,8 @@ import type { CautionKey, EvidenceLine, Finding, Phrase, Quantified, Unit } from
 import type { LimitedThing, LimitRule } from '../profile.ts'
 import { severityRank } from '../severity.ts'
 import { HOUR_MS } from '../time.ts'
-import type { FindingKind, FindingSeverity, UseClass } from '../vocabulary.ts'
-import { type Facts, moreThan } from './facts.ts'
+import type { FindingKind, FindingSeverity, Parameter, UseClass } from '../vocabulary.ts'
+import { type Facts, isOld, moreThan } from './facts.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
 
 /** A value to be held against its limits. */
@@ -31,6 +31,14 @@ function passes({ side, value: limit, inclusive }: LimitRule, value: number): bo
   return inclusive ? beyond >= -rounding : beyond > rounding
 }
 
+/** The newest manual value of a parameter, however old it is: a bad last value stays bad until it is retested. */
+export function manualValue(facts: Facts, parameter: Parameter): Value | null {
+  const measured = facts.snapshot.tests[parameter]
+  if (!measured) return null
+  const { value, atMs } = measured
+  return { value, atMs, source: 'test', old: isOld(facts, parameter, measured) }
+}
+
 /** How a limited thing is spoken of. */
 export interface Spoken {
   thing: LimitedThing
@@ -41,12 +49,12 @@ export interface Spoken {
   high?: { kind: FindingKind; advice: (facts: Facts, rule: LimitRule) => Phrase[]; cautions: CautionKey[] }
 }
 
-/** The newest manual value of a parameter is judged however old it is: a bad last value stays bad until it is retested. */
+/** The gravest limit that any of the values passes, as a finding; a manual value counts before a controller's of the same gravity. */
 export function judged(
   facts: Facts,
   spoken: Spoken,
   values: readonly (Value | null)[],
-  more: EvidenceLine[] = [],
+  more: () => EvidenceLine[] = () => [],
 ): Finding[] {
   let worst: { value: Value; rule: LimitRule; severity: FindingSeverity } | null = null
   for (const value of values) {
@@ -68,7 +76,7 @@ export function judged(
       value: quantified(value.value, spoken.unit),
       limit: limitOf(rule),
       sinceMs: value.sinceMs ?? value.atMs,
-      evidence: [shown(spoken.name, value.value, spoken.unit, value.atMs, value.source), ...more],
+      evidence: [shown(spoken.name, value.value, spoken.unit, value.atMs, value.source), ...more()],
       advice: [...(byController ? [confirm(rule)] : closing(severity)), ...side.advice(facts, rule)],
       cautions: side.cautions,
     }),

@@ -4,7 +4,7 @@ import { conditionFits } from '../profiles/lookup.ts'
 import type { Measured } from '../snapshot.ts'
 import { chlorineSpecies, combinedChlorine } from '../speciation/chlorine.ts'
 import { CYANURIC_ACID_SEEN_MGL, type Facts, isOld, moreThan } from './facts.ts'
-import { brokenRule, controllerValue, judged, type Spoken, useWords, type Value } from './limits.ts'
+import { brokenRule, controllerValue, judged, manualValue, type Spoken, useWords, type Value } from './limits.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
 
 export function sanitizerFindings(facts: Facts): Finding[] {
@@ -16,12 +16,6 @@ export function sanitizerFindings(facts: Facts): Finding[] {
     ...notAllowed(facts),
     ...orp(facts),
   ]
-}
-
-function manual(facts: Facts, parameter: 'freeChlorineMgL' | 'bromineMgL' | 'cyanuricAcidMgL'): Value | null {
-  const measured = facts.snapshot.tests[parameter]
-  if (!measured) return null
-  return { ...measured, source: 'test', old: isOld(facts, parameter, measured) }
 }
 
 const setPointRule = (facts: Facts): Phrase[] =>
@@ -63,8 +57,8 @@ const BROMINE: Spoken = {
 }
 
 function residual(facts: Facts): Finding[] {
-  if (facts.sanitizer === 'bromineMgL') return judged(facts, BROMINE, [manual(facts, 'bromineMgL')])
-  const tested = manual(facts, 'freeChlorineMgL')
+  if (facts.sanitizer === 'bromineMgL') return judged(facts, BROMINE, [manualValue(facts, 'bromineMgL')])
+  const tested = manualValue(facts, 'freeChlorineMgL')
   const shownByController = controllerValue(facts, 'freeChlorineMgL', 'freeChlorineMgL', tested?.atMs ?? null)
   return judged(facts, CHLORINE, [tested, shownByController])
 }
@@ -95,15 +89,10 @@ function combined(facts: Facts): Finding[] {
     source: 'test',
     old: isOld(facts, 'freeChlorineMgL', free),
   }
-  return judged(
-    facts,
-    COMBINED,
-    [value],
-    [
-      shown('Free chlorine', free.value, 'mg/L', free.atMs, 'test'),
-      shown('Total chlorine', total.value, 'mg/L', total.atMs, 'test'),
-    ],
-  )
+  return judged(facts, COMBINED, [value], () => [
+    shown('Free chlorine', free.value, 'mg/L', free.atMs, 'test'),
+    shown('Total chlorine', total.value, 'mg/L', total.atMs, 'test'),
+  ])
 }
 // common practice, no source: the second reagent goes into the same vial within minutes
 const SAME_TEST_MS = 30 * 60_000
@@ -200,7 +189,7 @@ const STABILIZER: Spoken = {
     cautions: ['localCodeFirst', 'retestBeforeBathers'],
   },
 }
-const cyanuricAcid = (facts: Facts): Finding[] => judged(facts, STABILIZER, [manual(facts, 'cyanuricAcidMgL')])
+const cyanuricAcid = (facts: Facts): Finding[] => judged(facts, STABILIZER, [manualValue(facts, 'cyanuricAcidMgL')])
 
 /** Cyanuric acid found, or a stabilized product fed, where the profile wants none. */
 function notAllowed(facts: Facts): Finding[] {
