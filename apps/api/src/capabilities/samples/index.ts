@@ -1,6 +1,3 @@
-import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
-
-export function registerSamples(_app: FastifyInstance, _context: Context) {}
-
-export async function ingestSamples() {}
+export { ingestSamples } from './ingest.ts'
+export { registerSamples } from './routes.ts'
+export type { Ingested, SampleStretch } from './stretch.ts'
