@@ -41,6 +41,11 @@ export const OBRIEN_25C: CyanurateConstants = {
 // pK = slope/T + constant; only the slopes are used, so that 25 °C stays with the full published set
 const SLOPE_K = { pk6: 1743, pk7a: 2028, pk9a: 2229 } as const
 
+/** First pKa of cyanuric acid as the product uses it: 6.88 at 25 °C, with the slope measured since.
+ * @param tempC 0–50 °C, else OutOfRange
+ * @source obrien1974 for 25 °C, wahman2018 for the slope */
+export const pkaCyanuric = (tempC: number): number => OBRIEN_25C.pk6 + SLOPE_K.pk6 * difference(tempC)
+
 /** The set used by the product: O'Brien's constants, moved from 25 °C with the slopes measured since for K6, K7a and K9a.
  * @param tempC 0–50 °C, else OutOfRange; slopes measured from 5 to 35 °C
  * @source obrien1974 for 25 °C; wahman2018 and wahmanAlexander2019 for the slopes */

@@ -229,6 +229,7 @@ function indexOf(facts: Facts, { ph, tempC, totalAlkalinity, calcium }: Balance)
     ...water,
     totalAlkalinityMgL: totalAlkalinity.value,
     cyanuricAcidMgL,
+    tdsMgL,
   })
   // hydroxide at high pH can be all the alkalinity there is: then no index can be told
   if (carbonateAlkalinityMgL < LEAST_CARBONATE_MGL) return null

@@ -1,54 +1,59 @@
 import { MG_CACO3_PER_MEQ, MOLAR_MASS } from '../constants.ts'
-import { OBRIEN_25C } from '../equilibria/cyanurate.ts'
+import { debyeHuckel, logActivityCoefficientDavies } from '../equilibria/activity.ts'
+import { pkaBoric } from '../equilibria/boric.ts'
+import { pkaCyanuric } from '../equilibria/cyanurate.ts'
 import { within } from '../errors.ts'
-import { celsiusToKelvin } from '../quantities.ts'
 
-// slope of pK6 with 1/T, from the same work as in equilibria/cyanurate.ts
-const PK6_SLOPE_K = 1743
-// H3BO3 = H2BO3− + H+: −9.24 at 25 °C, 3.224 kcal/mol, i.e. a slope of ΔH/(R ln 10)
-const PKA_BORIC_25C = 9.24
-const PKA_BORIC_SLOPE_K = (3.224 * 4184) / (8.314462618 * Math.LN10)
+/** Water as the split of its alkalinity needs it. */
+interface Buffered {
+  /** 4–10. */
+  ph: number
+  /** 0–50 °C. */
+  tempC: number
+  /** Total dissolved solids, mg/L, 0–50,000; 1000 when left out, which is near enough for most pools. */
+  tdsMgL?: number
+}
 
-const shareAbove = (ph: number, pka: number) => 1 / (1 + 10 ** (pka - ph))
-const moved = (pk25: number, slopeK: number, tempC: number) => pk25 + slopeK * (1 / celsiusToKelvin(tempC) - 1 / 298.15)
+/** Ionic strength by a rule of thumb, mol/kg for each mg/L: 0.0195 at 1,000 mg/L in the reference tables. */
+const IONIC_STRENGTH_PER_MGL = 1.9e-5
+const USUAL_TDS_MGL = 1000
+
+/** Part of a weak acid that has lost its proton, 0–1: pH is an activity, so the ion's coefficient moves the pKa. */
+function ionizedShare(pka: number, { ph, tempC, tdsMgL = USUAL_TDS_MGL }: Buffered): number {
+  within('pH', ph, 4, 10)
+  const ionicStrength = within('total dissolved solids in mg/L', tdsMgL, 0, 50_000) * IONIC_STRENGTH_PER_MGL
+  const apparent = pka + logActivityCoefficientDavies(1, ionicStrength, debyeHuckel(tempC))
+  return 1 / (1 + 10 ** (apparent - ph))
+}
 
 /** Alkalinity that cyanurate holds, mg/L as CaCO3: what a titration counts although it is no carbonate.
- * @param cyanuricAcidMgL 0–1000
- * @param ph 4–10; @param tempC 0–50 °C; outside → OutOfRange
- * @source obrien1974 for pK6 at 25 °C, wahman2018 for its slope. Trade tables print 0.22–0.23 × cyanuric acid at pH 7.0 to
- * 0.36 at 8.0; "a third" is the rule of thumb near pH 7.6 */
-export function cyanurateAlkalinity(cyanuricAcidMgL: number, ph: number, tempC: number): number {
+ * @param cyanuricAcidMgL 0–1000; @param water see its fields; outside → OutOfRange
+ * @source obrien1974 for pK6 at 25 °C, wahman2018 for its slope, Davies for the activity. Trade tables print 0.22–0.23 ×
+ * cyanuric acid at pH 7.0 to 0.36 at 8.0; "a third" is the rule of thumb near pH 7.6 */
+export function cyanurateAlkalinity(cyanuricAcidMgL: number, water: Buffered): number {
   within('cyanuric acid in mg/L', cyanuricAcidMgL, 0, 1000)
-  within('pH', ph, 4, 10)
-  within('water temperature in °C', tempC, 0, 50)
-  const ionized = shareAbove(ph, moved(OBRIEN_25C.pk6, PK6_SLOPE_K, tempC))
-  return (cyanuricAcidMgL / MOLAR_MASS.cyanuricAcid) * ionized * MG_CACO3_PER_MEQ
+  if (cyanuricAcidMgL === 0) return 0
+  return (cyanuricAcidMgL / MOLAR_MASS.cyanuricAcid) * ionizedShare(pkaCyanuric(water.tempC), water) * MG_CACO3_PER_MEQ
 }
 
 /** Alkalinity that borate holds, mg/L as CaCO3.
- * @param boronMgL 0–200, mg/L of B (not of boric acid); @param ph 4–10; @param tempC 0–50 °C; outside → OutOfRange
- * @source wateq4f: pKa 9.24 at 25 °C, 3.224 kcal/mol */
-export function borateAlkalinity(boronMgL: number, ph: number, tempC: number): number {
+ * @param boronMgL 0–200, mg/L of B (not of boric acid); @param water see its fields; outside → OutOfRange
+ * @source wateq4f for the constant, Davies for the activity */
+export function borateAlkalinity(boronMgL: number, water: Buffered): number {
   within('boron in mg/L', boronMgL, 0, 200)
-  within('pH', ph, 4, 10)
-  within('water temperature in °C', tempC, 0, 50)
-  return (
-    (boronMgL / MOLAR_MASS.boron) * shareAbove(ph, moved(PKA_BORIC_25C, PKA_BORIC_SLOPE_K, tempC)) * MG_CACO3_PER_MEQ
-  )
+  if (boronMgL === 0) return 0
+  return (boronMgL / MOLAR_MASS.boron) * ionizedShare(pkaBoric(water.tempC), water) * MG_CACO3_PER_MEQ
 }
 
 /** What of the total alkalinity is left for carbonate, mg/L as CaCO3: total − cyanurate − borate, never below 0.
  * Hydroxide and free acid stay in it: the saturation index takes them out itself.
  * @param water total alkalinity mg/L as CaCO3, 0–2000; the others as in the two functions above */
-export function carbonateAlkalinity(water: {
-  totalAlkalinityMgL: number
-  cyanuricAcidMgL: number
-  ph: number
-  tempC: number
-  boronMgL?: number
-}): number {
-  const { totalAlkalinityMgL, cyanuricAcidMgL, ph, tempC, boronMgL = 0 } = water
+export function carbonateAlkalinity(
+  water: Buffered & { totalAlkalinityMgL: number; cyanuricAcidMgL: number; boronMgL?: number },
+): number {
+  const { totalAlkalinityMgL, cyanuricAcidMgL, boronMgL = 0 } = water
   within('total alkalinity in mg/L', totalAlkalinityMgL, 0, 2000)
-  const held = cyanurateAlkalinity(cyanuricAcidMgL, ph, tempC) + borateAlkalinity(boronMgL, ph, tempC)
+  within('pH', water.ph, 4, 10)
+  const held = cyanurateAlkalinity(cyanuricAcidMgL, water) + borateAlkalinity(boronMgL, water)
   return Math.max(0, totalAlkalinityMgL - held)
 }
