@@ -11,7 +11,7 @@ declare module 'vitest' {
   }
 }
 
-const needPostgres = new Set(['api', 'journeys', 'scale', 'local'])
+const needPostgres = new Set(['api', 'journeys', 'scale', 'local', 'seed'])
 
 export default async function setup(project: TestProject) {
   if (!project.vitest.projects.some(({ name }) => needPostgres.has(name))) return

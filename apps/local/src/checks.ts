@@ -45,16 +45,23 @@ function tests(name: string, ...projects: string[]): Check {
 const cruise = ['--require', './.config/cruise-tsx.cjs', program('dependency-cruiser/bin/dependency-cruise.mjs')]
 
 export const withoutDatabase: Check[] = [
-  tool('Lint and format', [program('@biomejs/biome/bin/biome'), 'check', '--config-path=.config', '.']),
+  tool('Lint and format', [
+    program('@biomejs/biome/bin/biome'),
+    'check',
+    '--config-path=.config',
+    '--error-on-warnings',
+    '.',
+  ]),
   tool('Types', [program('typescript/bin/tsc'), '-p', 'tsconfig.json']),
   tool('Import rules', [...cruise, '--config', '.dependency-cruiser.cjs', 'apps', 'packages', 'seed', 'tests']),
-  tool('Unused code', [program('knip/bin/knip.js'), '--config', '.config/knip.json']),
+  tool('Unused code', [program('knip/bin/knip.js'), '--config', '.config/knip.json', '--no-config-hints']),
   tool('Paths in Markdown', ['--import', 'tsx', 'apps/local/src/markdown-paths.ts']),
   tests('Chemistry, contract, web', 'chemistry', 'contract', 'web'),
 ]
 
 export const withDatabase: Check[] = [
   tests('API on a real PostgreSQL', 'api'),
+  tests('Demo company', 'seed'),
   tests('Starting and stopping', 'local'),
   tests('Browser journeys', 'journeys'),
 ]
