@@ -92,15 +92,13 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
   const levels: { facility: CompanyFacility; body: CompanyBody; level: DrumReading }[] = []
   let samples = 0
   done = 0
-  for await (const written of runAndStore(deps, company, bodies)) {
-    samples += written.samples
-    readings.push(...written.readings.map((test) => readingOf(written.facility, written.body, test)))
-    levels.push(...written.drumLevels.map((level) => ({ ...written, level })))
-    onProgress(
-      0.1 + (0.7 * ++done) / bodies.length,
-      `${company.days} days of ${written.body.name}, ${written.facility.name}`,
-    )
-  }
+  await runAndStore(deps, company, bodies, (ran) => {
+    const { facility, body } = ran
+    samples += ran.samples
+    readings.push(...ran.readings.map((test) => readingOf(facility, body, test)))
+    levels.push(...ran.drumLevels.map((level) => ({ facility, body, level })))
+    onProgress(0.1 + (0.7 * ++done) / bodies.length, `${company.days} days of ${body.name}, ${facility.name}`)
+  })
 
   onProgress(0.8, `${readings.length} tests by hand`)
   await writeReadings(app, readings)

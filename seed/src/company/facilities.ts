@@ -94,7 +94,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'hotel',
     'Heron Court Hotel',
     hypo('outdoorPool', 'Courtyard pool'),
-    hypo('outdoorSpa', 'Courtyard spa', 'spaOverdosed'),
+    hypo('outdoorSpa', 'Courtyard spa'),
   ),
   at(
     'Larkmead',
@@ -110,13 +110,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     hypo('outdoorPool', 'Main pool', 'acidDrumDry'),
     hypo('outdoorSpa', 'Spa'),
   ),
-  at(
-    'Larkmead',
-    'condominium',
-    'Osprey Landing',
-    tablet('outdoorPool', 'Pool'),
-    tablet('wading', 'Wading pool', 'healthy', byHand),
-  ),
+  at('Larkmead', 'condominium', 'Osprey Landing', tablet('outdoorPool', 'Pool'), tablet('wading', 'Wading pool')),
   at(
     'Larkmead',
     'school',
@@ -144,7 +138,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'fitness club',
     'Anvil Fitness',
     hypo('indoorPool', 'Training pool', 'stabilizerIndoors'),
-    hypo('spa', 'Spa'),
+    hypo('spa', 'Spa', 'spaOverdosed'),
   ),
   at('Osier Bend', 'hotel', 'Osier Bend Inn', hypo('indoorPool', 'Indoor pool'), bromine('spa', 'Spa', 'bromineLow')),
   at(
@@ -237,7 +231,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'condominium',
     'Breakwater Towers',
     hypo('outdoorPool', 'Tower pool'),
-    hypo('outdoorPool', 'Bay pool', 'orpProbeFouled'),
+    hypo('outdoorPool', 'Bay pool'),
     hypo('outdoorSpa', 'Spa'),
   ),
   at(
@@ -248,7 +242,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     bromine('outdoorSpa', 'Spa'),
   ),
   at('Tarn Harbor', 'marina', 'Tarn Harbor Marina', hypo('outdoorPool', 'Members’ pool', 'acidDrumLow')),
-  at('Tarn Harbor', 'school', 'Harbor Day School', hypo('indoorPool', 'School pool', 'healthy', gas)),
+  at('Tarn Harbor', 'school', 'Harbor Day School', hypo('indoorPool', 'School pool', 'phProbeOff', gas)),
   at(
     'Tarn Harbor',
     'hospital',
@@ -272,10 +266,10 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'Quillport',
     'fitness club',
     'Tidewater Fitness',
-    hypo('indoorPool', 'Lap pool'),
-    hypo('spa', 'Hot tub', 'pumpWorn'),
+    hypo('indoorPool', 'Lap pool', 'orpProbeFouled'),
+    hypo('spa', 'Hot tub'),
   ),
-  at('Quillport', 'retirement home', 'Gannet House', hypo('therapy', 'Warm-water pool')),
+  at('Quillport', 'retirement home', 'Gannet House', hypo('therapy', 'Warm-water pool', 'healthy', byHand)),
 
   // Dry Sallow and Ember Mesa
   at(
@@ -292,7 +286,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'condominium',
     'Juniper Flats',
     hypo('outdoorPool', 'Clubhouse pool'),
-    hypo('outdoorSpa', 'Clubhouse spa', 'phProbeOff'),
+    hypo('outdoorSpa', 'Clubhouse spa'),
   ),
   at('Dry Sallow', 'school', 'Dry Sallow High School', hypo('outdoorLapPool', 'Swim team pool')),
   at(

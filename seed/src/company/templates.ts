@@ -194,7 +194,8 @@ export function makePlant(template: Template, choice: BodyChoice, random: Random
   const bromine = choice.system === 'bromine'
   const salt = choice.system === 'saltGenerator'
   const cyanuricAcidMgL = bromine ? 0 : template.cyanuricAcidMgL
-  const targetMgL = bromine ? 5.5 : template.targetMgL
+  // a generator answers slowly: its pools are kept higher, and the backup comes in on the way down
+  const targetMgL = bromine ? 5.5 : salt ? template.targetMgL + 0.8 : template.targetMgL
   const surfaceM2 = Math.round(volumeL / 1000 / template.depthM)
   const phTarget = 7.4
   // trichlor is acid: its pools are kept at a higher alkalinity, and let the air lift the pH
@@ -210,7 +211,8 @@ export function makePlant(template: Template, choice: BodyChoice, random: Random
     tdsMgL: salt ? 4000 : Math.round(random.between(80, 130)) * 10,
     saltMgL: salt ? 3200 : 0,
   }
-  const sensitivity = random.between(1.3, 2)
+  // 55 to 75 mV for ten times the chlorine, against 30 in theory. From memory of pools' ORP curves
+  const sensitivity = random.between(1.8, 2.5)
   return {
     useClass: template.useClass,
     setting: template.setting,
@@ -252,10 +254,10 @@ export function makePlant(template: Template, choice: BodyChoice, random: Random
             orpFor(choice.system, { ...start, ph: phTarget, tempC: heatedToC ?? 24 }, sensitivity) + 4,
           ),
           phBand: 0.3,
-          orpBandMv: 20,
+          orpBandMv: 25,
           cycleMin: template.cycleMin,
           onShare: 0.8,
-          backupBelowMv: salt ? 10 : null,
+          backupBelowMv: salt ? 6 : null,
           orpProbe: {
             offset: Math.round(random.between(-8, 8)),
             offsetPerDay: -random.between(0.1, 0.5),
@@ -308,7 +310,9 @@ function makeFeeders(template: Template, choice: BodyChoice, volumeL: number, ra
       outputGH: Math.round(perHourMg / 1000 / 1.6),
       drum: null,
     })
-    feeders.push(drawing('backup', 'pump', 'sodiumHypochlorite', perHourMg / 120_000, dailyMg / 120_000 / 3, random))
+    feeders.push(
+      drawing('backup', 'pump', 'sodiumHypochlorite', (0.16 * perHourMg) / 120_000, dailyMg / 120_000 / 3, random),
+    )
   } else {
     const perLitre = PER_LITRE_MG[choice.content] ?? 120_000
     const kind = choice.system === 'hypochlorite' ? 'pump' : 'erosion'

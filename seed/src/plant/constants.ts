@@ -66,7 +66,7 @@ export const CO2_INDOORS_MMOL_L = 0.027
 export const IDEAL_SLOPE_MV = 29.58
 export const IDEAL_SLOPE_MV_PER_C = 0.0992
 /** What a clean probe shows in 0.5 mg/L of hypochlorous acid at pH 7.5, Ag/AgCl. From memory; ten new probes differed by 5 mV (Steininger and Pareja 1996). */
-export const ORP_AT_HALF_MG_MV = 755
+export const ORP_AT_HALF_MG_MV = 770
 /** Hypobromous acid stands lower at the same mg/L. From memory. */
 export const BROMINE_ORP_STEP_MV = -45
 /** What water without a sanitizer shows, and the acid (mg/L) at which both count the same. From memory. */

@@ -51,7 +51,7 @@ export function renew(plant: PlantSpec, water: Water, ledger: Ledger): void {
   const { target, start } = plant
   const stale =
     water.tdsMgL > start.tdsMgL + 1000 ||
-    water.cyanuricAcidMgL > Math.max(60, target.cyanuricAcidMgL * 1.8) ||
+    water.cyanuricAcidMgL > Math.max(50, target.cyanuricAcidMgL * 1.5) ||
     water.calciumHardnessMgL > target.calciumHardnessMgL + 150
   if (stale) replace(plant, water, 0.4, ledger)
 }

@@ -66,12 +66,15 @@ export const SCENARIOS = {
     expect: ['orpNotHeld', 'freeChlorineLow'],
   }),
   orpProbeFouled: scenario({
-    story: 'The ORP probe is coated and reads low: the controller holds its set point with far too much chlorine.',
+    story:
+      'The ORP probe is coated, worse since this morning: it reads low, the controller feeds and feeds, and the test kit ' +
+      'finds plenty of chlorine.',
     faults: (now) => [
-      { kind: 'orpProbeFouled', fromMs: now - 9 * DAY, rampMin: 9 * 1440, amount: 0.4 },
+      { kind: 'orpProbeFouled', fromMs: now - 9 * DAY, rampMin: 9 * 1440, amount: 0.25 },
+      { kind: 'orpProbeFouled', fromMs: now - 9 * HOUR, rampMin: 30, amount: 0.7 },
       { kind: 'balanceForgotten', fromMs: now - 10 * DAY },
     ],
-    expect: ['freeChlorineHigh', 'orpNotHeld'],
+    expect: ['orpNotHeld'],
   }),
   feedWithoutFlow: scenario({
     story:
@@ -139,14 +142,12 @@ export const SCENARIOS = {
   }),
   cellFailing: scenario({
     story: 'The salt cell is scaled up and fails; the backup hypochlorite pump carries the load.',
-    faults: (now) => [
-      { kind: 'feederWeak', role: 'primary', fromMs: now - 30 * DAY, rampMin: 25 * 1440, amount: 0.95 },
-    ],
+    faults: (now) => [{ kind: 'feederWeak', role: 'primary', fromMs: now - 30 * DAY, rampMin: 25 * 1440 }],
     expect: ['orpNotHeld'],
   }),
   spaOverdosed: scenario({
     story: 'The spa’s hypochlorite valve leaks: chlorine is far above what bathers may be in.',
-    faults: (now) => [{ kind: 'feederStuckOn', role: 'primary', fromMs: now - 40 * HOUR, amount: 0.14 }],
+    faults: (now) => [{ kind: 'feederStuckOn', role: 'primary', fromMs: now - 36 * HOUR, amount: 0.05 }],
     expect: ['freeChlorineHigh'],
   }),
   acidOverfed: scenario({
@@ -161,7 +162,7 @@ export const SCENARIOS = {
   }),
   scalingWater: scenario({
     story: 'Hard fill water that evaporates: hardness and alkalinity are high, scale grows on heater and cell.',
-    plant: (plant) => withWater(plant, { totalAlkalinityMgL: 190, calciumHardnessMgL: 700 }),
+    plant: (plant) => withWater(plant, { totalAlkalinityMgL: 210, calciumHardnessMgL: 700 }),
     expect: ['waterScaling', 'alkalinityHigh'],
   }),
   drumLow: scenario({
@@ -177,7 +178,7 @@ export const SCENARIOS = {
     story: 'The acid drum was carried to another pool and a nearly empty one put in its place: a day or two more.',
     faults: (now) => [
       { kind: 'drumForgotten', role: 'ph', fromMs: now - 4 * DAY },
-      { kind: 'drumTakenFrom', role: 'ph', fromMs: now - 2 * DAY, toMs: now - 1.9 * DAY, amount: 1.5 },
+      { kind: 'drumTakenFrom', role: 'ph', fromMs: now - 2 * DAY, toMs: now - 1.9 * DAY, amount: 1.7 },
     ],
     lastVisitHoursAgo: 20,
     expect: ['drumLow'],
@@ -185,15 +186,15 @@ export const SCENARIOS = {
   batherCrowd: scenario({
     story: 'A tournament: many times the usual bathers for two days in bad air, combined chlorine is up.',
     faults: (now) => [
-      { kind: 'batherCrowd', fromMs: now - 2.5 * DAY, amount: 4 },
-      { kind: 'combinedGathers', fromMs: now - 2.5 * DAY, amount: 2 },
+      { kind: 'batherCrowd', fromMs: now - 2.5 * DAY, amount: 2 },
+      { kind: 'combinedGathers', fromMs: now - 2.5 * DAY, amount: 1.2 },
     ],
     expect: ['combinedChlorineHigh', 'orpNotHeld'],
   }),
   phProbeOff: scenario({
     story: 'The pH probe has shifted and nobody has calibrated it: display and test kit disagree.',
     faults: (now) => [
-      { kind: 'phProbeOff', fromMs: now - 3 * DAY, amount: 0.4, rampMin: 1440 },
+      { kind: 'phProbeOff', fromMs: now - 2.5 * DAY, amount: 0.37, rampMin: 1440 },
       { kind: 'balanceForgotten', fromMs: now - 8 * DAY },
     ],
     expect: ['phProbeDisagrees'],
