@@ -1,8 +1,14 @@
-import { assess, type CodeProfile, type Severity, severityRank } from '@sightglass/chemistry'
+import {
+  assess,
+  type CodeProfile,
+  drumForecast,
+  type Severity,
+  type Snapshot,
+  severityRank,
+} from '@sightglass/chemistry'
 import type { Deps } from '../../app.ts'
 import { inTransaction, type Queryable } from '../../platform/database.ts'
 import { type KnownProfile, knownProfiles } from '../profiles/index.ts'
-import { daysLeft } from './drums.ts'
 import { forgetStandings, lockDueStandings, lockStandings, selectTraces, type TraceRow } from './queries.ts'
 import { type BodySnapshot, snapshotsFor } from './snapshot.ts'
 import { closeAll, type Judged, storeJudgements } from './store.ts'
@@ -83,6 +89,12 @@ function judge(
     deps.logger.error({ err: error, bodyId }, 'a body cannot be judged')
     return { findings: [], standing: standingOf(bodyId, 'unheard', nextLook(null, now)) }
   }
+}
+
+/** Days until the first of its drums is empty; null when no drum tells. */
+function daysLeft({ feeders }: Snapshot, now: Date): number | null {
+  const left = feeders.flatMap(({ drum }) => (drum && drumForecast(drum, +now)?.daysLeft.typical) ?? [])
+  return left.length > 0 ? Math.min(...left) : null
 }
 
 const missing = (profileKey: string): { profile: CodeProfile } => {

@@ -1,6 +1,7 @@
 import {
   type Assessment,
   type BodyFacts,
+  bodyAsTested,
   type CodeProfile,
   compareFindings,
   type LimitedThing,
@@ -19,12 +20,14 @@ export const traceStart = (now: Date) => new Date(Math.floor(+now / STEP_MS) * S
 
 /** What a row of the morning list shows of a body, made once when it is assessed. */
 export function viewOf(
-  { body, tests, controller }: Snapshot,
+  snapshot: Snapshot,
   profile: CodeProfile,
   { findings }: Assessment,
   trace: TraceRow | undefined,
   now: Date,
 ): TriageView {
+  const { tests, controller } = snapshot
+  const body = bodyAsTested(snapshot)
   const sanitizer = body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL'
   const latest = controller?.latest
   return {

@@ -31,7 +31,7 @@ export async function getOverview(deps: Deps, bodyId: string): Promise<Overview>
     findings: findings.filter(({ closedAt }) => closedAt === null),
     closedFindings: findings.filter(({ closedAt }) => closedAt !== null),
     latest: known && profile ? latestValues(known.snapshot, profile) : [],
-    drums: known ? drumStates(known.snapshot) : [],
+    drums: known ? drumStates(known.snapshot, deps.now()) : [],
     readings,
   }
 }

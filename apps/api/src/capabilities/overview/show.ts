@@ -1,5 +1,7 @@
 import {
+  bodyAsTested,
   type CodeProfile,
+  drumForecast,
   type LimitedThing,
   limitRangeFor,
   type Measured,
@@ -14,7 +16,9 @@ type Latest = Overview['latest'][number]
 const HEARD = ['ph', 'orpMv', 'freeChlorineMgL', 'tempC'] as const
 
 /** Each value as last known, from the test kit and from the controller, beside its range and whose range that is. */
-export function latestValues({ body, tests, controller }: Snapshot, profile: CodeProfile): Latest[] {
+export function latestValues(snapshot: Snapshot, profile: CodeProfile): Latest[] {
+  const { tests, controller } = snapshot
+  const body = bodyAsTested(snapshot)
   const beside = (thing: LimitedThing, measured: Measured | undefined, source: Latest['source']): Latest[] => {
     if (!measured) return []
     const { min, max } = limitRangeFor(profile, body, thing)
@@ -45,9 +49,10 @@ const citationText = ({ authority, document, edition, section }: CodeProfile['li
   authority === 'practice' ? 'common practice, no source' : [document, edition, section].filter(Boolean).join(', ')
 
 /** The drums that feed this body, each once, with its last level. */
-export function drumStates({ feeders }: Snapshot): Overview['drums'] {
+export function drumStates({ feeders }: Snapshot, now: Date): Overview['drums'] {
   const drums = new Map(feeders.flatMap(({ drum }) => (drum ? [[drum.id, drum]] : [])))
-  return [...drums.values()].map(({ id, name, content, capacityL, levels }) => {
+  return [...drums.values()].map((drum) => {
+    const { id, name, content, capacityL, levels } = drum
     const last = levels.at(-1)
     return {
       drumId: id,
@@ -56,7 +61,7 @@ export function drumStates({ feeders }: Snapshot): Overview['drums'] {
       capacityL,
       levelL: last?.levelL ?? null,
       levelAt: last ? new Date(last.atMs).toISOString() : null,
-      daysLeft: null,
+      daysLeft: drumForecast(drum, +now)?.daysLeft.typical ?? null,
     }
   })
 }

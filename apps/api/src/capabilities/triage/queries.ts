@@ -50,11 +50,13 @@ WITH listed AS MATERIALIZED (
   JOIN facility f ON f.id = b.facility_id AND f.retired_at IS NULL
   WHERE ($1::uuid IS NULL OR b.facility_id = $1)
     AND ($2::text IS NULL OR f.name ILIKE $2 OR b.name ILIKE $2 OR f.area ILIKE $2)
-), matching AS MATERIALIZED (
-  SELECT * FROM listed WHERE severity_fits AND kind_fits AND area_fits AND system_fits
+), tally AS MATERIALIZED (
+  SELECT severity, kinds, area, sanitizer_system, severity_fits, kind_fits, area_fits, system_fits, count(*) AS bodies
+  FROM listed GROUP BY 1, 2, 3, 4, 5, 6, 7, 8
 ), page AS (
   SELECT body_id, row_number() OVER () AS place FROM (
-    SELECT body_id FROM matching
+    SELECT body_id FROM listed
+    WHERE severity_fits AND kind_fits AND area_fits AND system_fits
     ${byFacility ? 'WINDOW facility AS (PARTITION BY facility_id)' : ''}
     ORDER BY ${order}, body_id LIMIT $7 OFFSET $8
   ) ordered
@@ -68,25 +70,24 @@ SELECT json_build_object(
       'assessedAt', s.assessed_at, 'view', s.view) ORDER BY p.place)
     FROM page p JOIN standing s USING (body_id) JOIN body b ON b.id = p.body_id JOIN facility f ON f.id = b.facility_id
   ), '[]'),
-  'total', (SELECT count(*) FROM matching),
+  'total', (
+    SELECT coalesce(sum(bodies), 0) FROM tally WHERE severity_fits AND kind_fits AND area_fits AND system_fits),
   'counts', (
-    SELECT json_object_agg(severity, bodies) FROM (
-      SELECT word AS severity, count(l.body_id) AS bodies
-      FROM unnest(ARRAY[${SEVERITIES.map((word) => `'${word}'`).join(', ')}]) AS word
-      LEFT JOIN listed l ON l.severity = word AND kind_fits AND area_fits AND system_fits GROUP BY word
-    ) c),
+    SELECT json_object_agg(word, (
+      SELECT coalesce(sum(bodies), 0) FROM tally WHERE severity = word AND kind_fits AND area_fits AND system_fits))
+    FROM unnest(ARRAY[${SEVERITIES.map((word) => `'${word}'`).join(', ')}]) AS word),
   'choices', json_build_object(
     'kinds', coalesce((
-      SELECT json_agg(json_build_object('kind', kind, 'bodies', bodies) ORDER BY bodies DESC, kind) FROM (
-        SELECT kind, count(*) AS bodies FROM listed, unnest(kinds) AS kind
+      SELECT json_agg(c ORDER BY bodies DESC, kind) FROM (
+        SELECT kind, sum(bodies) AS bodies FROM tally, unnest(kinds) AS kind
         WHERE severity_fits AND area_fits AND system_fits GROUP BY kind) c), '[]'),
     'areas', coalesce((
-      SELECT json_agg(json_build_object('area', area, 'bodies', bodies) ORDER BY area) FROM (
-        SELECT area, count(*) AS bodies FROM listed
+      SELECT json_agg(c ORDER BY area) FROM (
+        SELECT area, sum(bodies) AS bodies FROM tally
         WHERE severity_fits AND kind_fits AND system_fits GROUP BY area) c), '[]'),
     'sanitizerSystems', coalesce((
-      SELECT json_agg(json_build_object('sanitizerSystem', sanitizer_system, 'bodies', bodies) ORDER BY sanitizer_system)
-      FROM (SELECT sanitizer_system, count(*) AS bodies FROM listed
+      SELECT json_agg(c ORDER BY "sanitizerSystem") FROM (
+        SELECT sanitizer_system AS "sanitizerSystem", sum(bodies) AS bodies FROM tally
         WHERE severity_fits AND kind_fits AND area_fits GROUP BY sanitizer_system) c), '[]')),
   'at', $9::timestamptz
 )::text AS answer`
