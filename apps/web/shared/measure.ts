@@ -115,7 +115,9 @@ export interface Range {
 export function rangeText(thing: string, { min, max }: Range, system: System) {
   const number = (stored: number) => {
     const value = unitOf(thingUnit(thing), system).toReader(stored)
-    return plainNumber(value, Math.max(1, digitsOf(thing, system)))
+    const digits = Math.max(1, digitsOf(thing, system))
+    // as sentences write limits: 3.0 and 10
+    return plainNumber(value, digits, { keepZeros: Math.abs(value) < 10 && digitsOf(thing, system) > 0 })
   }
   if (min !== null && max !== null)
     return min < 0 ? `${number(min)} to ${number(max)}` : `${number(min)}–${number(max)}`

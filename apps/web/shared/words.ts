@@ -89,8 +89,16 @@ export const thingWords = (thing: string): string =>
   DERIVED_WORDS[thing] ??
   thing
 
+/** Shorter, where space is. */
+const SANITIZER_SHORT: Record<SanitizerSystem, string> = {
+  hypochlorite: 'hypochlorite',
+  erosion: 'erosion',
+  saltGenerator: 'salt generator',
+  bromine: 'bromine',
+}
+
 export const bodyFacts = (body: { useClass: UseClass; setting: Setting; sanitizerSystem: SanitizerSystem }) =>
-  `${USE_CLASS_WORDS[body.useClass]}, ${SETTING_WORDS[body.setting]}, ${SANITIZER_WORDS[body.sanitizerSystem].toLowerCase()}`
+  `${USE_CLASS_WORDS[body.useClass]}, ${SETTING_WORDS[body.setting]}, ${SANITIZER_SHORT[body.sanitizerSystem]}`
 
 export const optionsOf = <Key extends string>(words: Record<Key, string>) =>
   (Object.entries(words) as [Key, string][]).map(([value, label]) => ({ value, label }))

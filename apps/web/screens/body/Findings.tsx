@@ -2,10 +2,19 @@ import type { Severity } from '@sightglass/chemistry'
 import { SeverityLabel } from '../../shared/Severity.tsx'
 import type { FamilyGroup, FindingModel } from './prepare.ts'
 
-export function Findings({ groups, severity }: { groups: FamilyGroup[]; severity: Severity }) {
+export function Findings({
+  groups,
+  cautions,
+  severity,
+}: {
+  groups: FamilyGroup[]
+  cautions: string[]
+  severity: Severity
+}) {
   return (
     <section aria-labelledby="wrong" className="findings">
       <h2 id="wrong">What is wrong</h2>
+      {cautions.length > 0 && <Cautions lines={cautions} />}
       {groups.length === 0 && (
         <p>
           {severity === 'unheard'
@@ -25,6 +34,16 @@ export function Findings({ groups, severity }: { groups: FamilyGroup[]; severity
   )
 }
 
+function Cautions({ lines }: { lines: string[] }) {
+  return (
+    <ul className="cautions" aria-label="Cautions">
+      {lines.map((line) => (
+        <li key={line}>{line}</li>
+      ))}
+    </ul>
+  )
+}
+
 function Finding({ finding }: { finding: FindingModel }) {
   return (
     <article className={`finding finding-${finding.severity}`}>
@@ -32,37 +51,39 @@ function Finding({ finding }: { finding: FindingModel }) {
         <SeverityLabel severity={finding.severity} />
         <h4>{finding.title}</h4>
       </header>
-      <p className="finding-sentence">{finding.sentence}</p>
-      {finding.advice.length > 0 && (
-        <ul className="advice" aria-label="What to do">
-          {finding.advice.map((line) => (
-            <li key={line}>{line}</li>
-          ))}
-        </ul>
-      )}
-      {finding.cautions.length > 0 && (
-        <ul className="cautions" aria-label="Cautions">
-          {finding.cautions.map((line) => (
-            <li key={line}>{line}</li>
-          ))}
-        </ul>
-      )}
-      {finding.limit && <p className="finding-limit">{finding.limit}</p>}
-      {finding.evidence.length > 0 && (
-        <table className="evidence">
-          <caption className="unseen">The numbers it rests on</caption>
-          <tbody>
-            {finding.evidence.map(({ label, value, source }) => (
-              <tr key={label + source}>
-                <th scope="row">{label}</th>
-                <td className="number">{value}</td>
-                <td className="faint">{source}</td>
-              </tr>
+      <div className="finding-do">
+        <p className="finding-sentence">{finding.sentence}</p>
+        {finding.advice.length > 0 && (
+          <ul className="advice" aria-label="What to do">
+            {finding.advice.map((line) => (
+              <li key={line}>{line}</li>
             ))}
-          </tbody>
-        </table>
-      )}
-      <p className="faint finding-since">{finding.since}</p>
+          </ul>
+        )}
+        {finding.cautions.length > 0 && <Cautions lines={finding.cautions} />}
+      </div>
+      <div className="finding-why">
+        {finding.evidence.length > 0 && (
+          <table className="evidence">
+            <caption className="unseen">The numbers it rests on</caption>
+            <tbody>
+              {finding.evidence.map(({ label, value, source, exact }) => (
+                <tr key={label + source}>
+                  <th scope="row">{label}</th>
+                  <td className="number">{value}</td>
+                  <td className="faint" title={exact || undefined} suppressHydrationWarning>
+                    {source}
+                  </td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        )}
+        {finding.limit && <p>{finding.limit}</p>}
+        <p className="faint" suppressHydrationWarning>
+          {finding.since}
+        </p>
+      </div>
     </article>
   )
 }

@@ -14,7 +14,15 @@ import { When } from '../../shared/When.tsx'
 import { bodyFacts } from '../../shared/words.ts'
 import { Findings } from './Findings.tsx'
 import { ClosedFindings, Drums, Imports, Latest, Readings } from './Parts.tsx'
-import { type Before, changeWords, factWords, groupFindings, prepareHistories, scoreWords } from './prepare.ts'
+import {
+  type Before,
+  changeWords,
+  factWords,
+  groupFindings,
+  prepareHistories,
+  scoreWords,
+  sharedCautionLines,
+} from './prepare.ts'
 
 const REFRESH_MS = 60_000
 
@@ -91,7 +99,11 @@ export function BodyScreen({ initial, at }: { initial: Overview; at: string }) {
       </p>
       <p className="caution-line">{CAUTIONS.localCodeFirst}</p>
       <div className="body-columns">
-        <Findings groups={groupFindings(data, system, now)} severity={standing?.severity ?? 'unheard'} />
+        <Findings
+          groups={groupFindings(data, system, now)}
+          cautions={sharedCautionLines(data)}
+          severity={standing?.severity ?? 'unheard'}
+        />
         <div className="body-side">
           <Latest overview={data} now={now} />
           <Drums overview={data} now={now} />

@@ -1,12 +1,13 @@
 import {
+  CAUTION_KEYS,
   CAUTIONS,
+  type CautionKey,
   type Citation,
   FINDING_FAMILIES,
   FINDING_TITLES,
   type FindingFamily,
   formatQuantity,
   PARAMETERS,
-  renderPhrase,
   SEVERITY_WORDS,
   type Severity,
 } from '@sightglass/chemistry'
@@ -14,6 +15,7 @@ import type { Overview, Reading, StoredFinding } from '@sightglass/contract'
 import { HISTORY_KINDS, type HistoryModel, prepareHistory } from '../../charts/prepare/history.ts'
 import { type System, thingNumber, thingUnitLabel, type ValueModel, valueModel } from '../../shared/measure.ts'
 import { counted, plainNumber, whole } from '../../shared/numbers.ts'
+import { sentenceOf } from '../../shared/phrase.ts'
 import { ago, exactTime, span } from '../../shared/time.ts'
 import { DRUM_CONTENT_WORDS, FAMILY_WORDS, METHOD_WORDS, PARAMETER_SHORT, thingWords } from '../../shared/words.ts'
 
@@ -24,28 +26,36 @@ export interface FindingModel {
   sentence: string
   limit: string
   since: string
-  evidence: { label: string; value: string; source: string }[]
+  evidence: { label: string; value: string; source: string; exact: string }[]
   advice: string[]
+  /** Those that no other finding of the body has; the shared ones stand once, above all. */
   cautions: string[]
 }
 
 const SOURCE_WORDS = { test: 'test kit', controller: 'controller', derived: 'derived' }
 
-export function prepareFinding(finding: StoredFinding, system: System, zone: string, nowMs: number): FindingModel {
+export function prepareFinding(
+  finding: StoredFinding,
+  shared: ReadonlySet<CautionKey>,
+  system: System,
+  zone: string,
+  nowMs: number,
+): FindingModel {
   return {
     id: finding.id,
     title: FINDING_TITLES[finding.kind],
     severity: finding.severity,
-    sentence: renderPhrase(finding.sentence, system),
+    sentence: sentenceOf(finding.sentence, system),
     limit: finding.limit ? `${limitWords(finding.limit, system)} ${citationWords(finding.limit.citation)}` : '',
     since: `Since ${exactTime(finding.sinceMs, zone, nowMs)} (${ago(finding.sinceMs, nowMs)})`,
     evidence: finding.evidence.map(({ label, quantity, atMs, source }) => ({
       label,
       value: formatQuantity(quantity, system),
-      source: atMs === null ? SOURCE_WORDS[source] : `${SOURCE_WORDS[source]}, ${exactTime(atMs, zone, nowMs)}`,
+      source: atMs === null ? SOURCE_WORDS[source] : `${SOURCE_WORDS[source]}, ${ago(atMs, nowMs)}`,
+      exact: atMs === null ? '' : exactTime(atMs, zone, nowMs),
     })),
-    advice: finding.advice.map((phrase) => renderPhrase(phrase, system)),
-    cautions: finding.cautions.map((key) => CAUTIONS[key]),
+    advice: finding.advice.map((phrase) => sentenceOf(phrase, system)),
+    cautions: finding.cautions.filter((key) => !shared.has(key)).map((key) => CAUTIONS[key]),
   }
 }
 
@@ -66,16 +76,27 @@ export interface FamilyGroup {
   findings: FindingModel[]
 }
 
+/** Cautions that several findings share are read once, above all; repeated seven times nobody reads them. The one that is
+ *  always on the page is left out. */
+export function sharedCautions(findings: Pick<StoredFinding, 'cautions'>[]): Set<CautionKey> {
+  const several = CAUTION_KEYS.filter((key) => findings.filter(({ cautions }) => cautions.includes(key)).length > 1)
+  return new Set<CautionKey>([...several, 'localCodeFirst'])
+}
+
+export const sharedCautionLines = (overview: Overview) =>
+  [...sharedCautions(overview.findings)].filter((key) => key !== 'localCodeFirst').map((key) => CAUTIONS[key])
+
 /** Findings by what a person would do about them; the family with the worst finding first. */
 export function groupFindings(overview: Overview, system: System, nowMs: number): FamilyGroup[] {
   const zone = overview.facility.timeZone
+  const shared = sharedCautions(overview.findings)
   const order = [...new Set(overview.findings.map(({ family }) => family))]
   return order.map((family) => ({
     family,
     title: FAMILY_WORDS[family],
     findings: overview.findings
       .filter((finding) => finding.family === family)
-      .map((finding) => prepareFinding(finding, system, zone, nowMs)),
+      .map((finding) => prepareFinding(finding, shared, system, zone, nowMs)),
   }))
 }
 
@@ -193,7 +214,7 @@ export const prepareClosed = (overview: Overview, system: System, nowMs: number)
     id: finding.id,
     title: FINDING_TITLES[finding.kind],
     severity: finding.severity,
-    sentence: renderPhrase(finding.sentence, system),
+    sentence: sentenceOf(finding.sentence, system),
     life: finding.closedAt
       ? `${exactTime(finding.openedAt, overview.facility.timeZone, nowMs)} to ${exactTime(finding.closedAt, overview.facility.timeZone, nowMs)}, ${span(Date.parse(finding.closedAt) - Date.parse(finding.openedAt))}`
       : '',

@@ -92,7 +92,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
                 {entry.storing ? 'Storing …' : 'Store the test'}
               </button>
               <Link className="button quiet" href={`/bodies/${body.id}`}>
-                Back, keep what is typed
+                Back, keep it
               </Link>
             </p>
           </>

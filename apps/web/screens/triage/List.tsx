@@ -65,8 +65,7 @@ export function List({ view, pages }: { view: TriageView; pages: Pages }) {
         <span>Test kit</span>
         <span>Controller</span>
         <span>pH over ORP, 7 days</span>
-        <span>Chemical</span>
-        <span>Heard</span>
+        <span>Chemical, last heard</span>
       </div>
       <ol
         ref={ref}

@@ -3,7 +3,7 @@ import { memo } from 'react'
 import { Trace } from '../../charts/draw/Trace.tsx'
 import { SeverityMark } from '../../shared/Severity.tsx'
 import { Value } from '../../shared/Value.tsx'
-import type { AgedValue, RowModel } from './prepare.ts'
+import type { RowModel, Said } from './prepare.ts'
 
 export const Row = memo(RowOf, (before, after) => JSON.stringify(before) === JSON.stringify(after))
 
@@ -22,10 +22,7 @@ function RowOf({ model, heading, tabbable }: { model: RowModel; heading: string 
         <div className="row-standing">
           <SeverityMark severity={model.severity} size={20} />
           <span className="row-word">{model.severityWord}</span>
-          <span className="row-score">
-            {model.score}
-            <span className="unseen"> of 100</span>
-          </span>
+          <span className="row-score">{model.score}</span>
         </div>
         <div className="row-name">
           <Link href={model.href} className="row-link" tabIndex={tabbable ? 0 : -1} prefetch={false}>
@@ -35,63 +32,42 @@ function RowOf({ model, heading, tabbable }: { model: RowModel; heading: string 
           <span className="row-facts">{model.facts}</span>
         </div>
         <div className="row-wrong">
-          {model.sentences.map((sentence) => (
-            <p key={sentence}>{sentence}</p>
+          {model.sentences.map((sentence, index) => (
+            <p key={sentence}>
+              {sentence}
+              {model.more && index === model.sentences.length - 1 && <span className="faint"> {model.more}</span>}
+            </p>
           ))}
-          {model.more && <p className="faint">{model.more}</p>}
         </div>
-        <Values name="Test kit" values={model.test} nothing="no test" />
-        <Values name="Controller" values={model.controller} nothing="no controller value" age={model.controllerAge} />
+        <Values name="Test kit" said={model.test} nothing="no test" />
+        <Values name="Controller" said={model.controller} nothing="no controller value" />
         <div className="row-trace">
           {model.trace ? <Trace model={model.trace} /> : <span className="faint">no trace</span>}
         </div>
-        <div className="row-days">
-          <span className="row-label">Chemical left </span>
-          {model.daysLeft ? (
-            <span className={model.daysLeft.low ? 'days-low' : undefined}>
-              {model.daysLeft.low && <span aria-hidden="true">▼ </span>}
-              {model.daysLeft.text}
-            </span>
-          ) : (
-            <span className="faint">unknown</span>
-          )}
-        </div>
-        <div className="row-heard">
-          <span className="row-label">Heard </span>
-          {model.heard ? (
-            <span title={model.heard.exact} suppressHydrationWarning>
-              {model.heard.ago}
-              <span className="unseen">, {model.heard.exact}</span>
-            </span>
-          ) : (
-            <span className="faint">never</span>
-          )}
+        <div className="row-last">
+          <p className={model.daysLeft?.low ? 'days-low' : undefined}>
+            {model.daysLeft?.low && <span aria-hidden="true">▼ </span>}
+            {model.daysLeft ? `${model.daysLeft.text} of chemical` : <span className="faint">chemical unknown</span>}
+          </p>
+          <p title={model.heard?.exact} suppressHydrationWarning>
+            heard {model.heard ? model.heard.ago : 'never'}
+            {model.heard && <span className="unseen">, {model.heard.exact}</span>}
+          </p>
         </div>
       </article>
     </>
   )
 }
 
-function Values({
-  name,
-  values,
-  nothing,
-  age,
-}: {
-  name: string
-  values: AgedValue[]
-  nothing: string
-  age?: string | null
-}) {
+function Values({ name, said, nothing }: { name: string; said: Said; nothing: string }) {
   return (
     <div className="row-values">
       <span className="row-label">{name} </span>
-      {values.length === 0 && <span className="faint">{nothing}</span>}
-      {values.map(({ value, age: own }, index) => (
-        <Value key={value.label} model={value}>
-          {(own ?? (index === 0 ? age : null)) && <span className="value-age"> {own ?? age} old</span>}
-        </Value>
+      {said.values.length === 0 && <span className="faint">{nothing}</span>}
+      {said.values.map((value) => (
+        <Value key={value.label} model={value} />
       ))}
+      {said.age && <span className="value-age">{said.age}</span>}
     </div>
   )
 }

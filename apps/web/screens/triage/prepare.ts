@@ -1,14 +1,17 @@
-import { renderPhrase, SEVERITY_WORDS, type Severity } from '@sightglass/chemistry'
+import { SEVERITY_WORDS, type Severity } from '@sightglass/chemistry'
 import type { TriageRow } from '@sightglass/contract'
 import { prepareTrace, type TraceModel } from '../../charts/prepare/trace.ts'
 import { type System, type ValueModel, valueModel } from '../../shared/measure.ts'
 import { counted, plainNumber } from '../../shared/numbers.ts'
+import { sentenceOf } from '../../shared/phrase.ts'
 import { ago, exactTime, span } from '../../shared/time.ts'
 import { bodyFacts } from '../../shared/words.ts'
 
-export interface AgedValue {
-  value: ValueModel
-  age: string | null
+/** What one source says of a body: its values, and how old they are. */
+export interface Said {
+  values: ValueModel[]
+  /** `2 h old`; of the oldest value where they differ, '' when there is none. */
+  age: string
 }
 
 export interface RowModel {
@@ -24,9 +27,8 @@ export interface RowModel {
   sentences: string[]
   /** `and 2 more`, '' when all are shown. */
   more: string
-  test: AgedValue[]
-  controller: AgedValue[]
-  controllerAge: string | null
+  test: Said
+  controller: Said
   daysLeft: { text: string; low: boolean } | null
   heard: { ago: string; exact: string } | null
   trace: TraceModel | null
@@ -40,7 +42,7 @@ const LOW_DAYS = 7
 /** One line of the morning list, in the reader's units and words. */
 export function prepareRow(row: TriageRow, system: System, nowMs: number): RowModel {
   const { view } = row
-  const sentences = (view?.sentences ?? []).slice(0, SENTENCES_SHOWN).map((phrase) => renderPhrase(phrase, system))
+  const sentences = (view?.sentences ?? []).slice(0, SENTENCES_SHOWN).map((phrase) => sentenceOf(phrase, system))
   return {
     bodyId: row.bodyId,
     href: `/bodies/${row.bodyId}`,
@@ -50,12 +52,11 @@ export function prepareRow(row: TriageRow, system: System, nowMs: number): RowMo
     facts: bodyFacts(row),
     severity: row.severity,
     severityWord: SEVERITY_WORDS[row.severity],
-    score: row.score === null ? 'no score' : String(Math.round(row.score)),
+    score: row.score === null ? 'no score' : `${Math.round(row.score)} of 100`,
     sentences: sentences.length ? sentences : [quietSentence(row)],
     more: view && view.findings > sentences.length ? `and ${view.findings - sentences.length} more` : '',
-    test: testValues(row, system, nowMs),
-    controller: controllerValues(row, system),
-    controllerAge: view?.controller ? span(nowMs - Date.parse(view.controller.at)) : null,
+    test: testSaid(row, system, nowMs),
+    controller: controllerSaid(row, system, nowMs),
     daysLeft: daysLeft(row.daysLeft),
     heard: row.heardAt ? { ago: ago(row.heardAt, nowMs), exact: exactTime(row.heardAt, row.timeZone, nowMs) } : null,
     trace: view?.trace ? prepareTrace(view.trace, view.ranges, TRACE_SIZE) : null,
@@ -71,27 +72,33 @@ function quietSentence({ severity, view, heardAt }: TriageRow) {
     : 'Nothing has ever been heard of it: enter a test or import an export.'
 }
 
-function testValues({ view, sanitizerSystem }: TriageRow, system: System, nowMs: number): AgedValue[] {
-  if (!view) return []
+function testSaid({ view, sanitizerSystem }: TriageRow, system: System, nowMs: number): Said {
+  if (!view) return { values: [], age: '' }
   const { ph, sanitizer } = view.test
   const bromine = sanitizerSystem === 'bromine'
-  const aged = (thing: string, label: string, tested: typeof ph, range: typeof view.ranges.ph) =>
-    tested
-      ? [{ value: valueModel(thing, label, tested.value, range, system), age: span(nowMs - Date.parse(tested.at)) }]
-      : []
-  return [
-    ...aged(bromine ? 'bromineMgL' : 'freeChlorineMgL', bromine ? 'Br' : 'Cl', sanitizer, view.ranges.sanitizer),
-    ...aged('ph', 'pH', ph, view.ranges.ph),
-  ]
+  const values = [
+    sanitizer &&
+      valueModel(
+        bromine ? 'bromineMgL' : 'freeChlorineMgL',
+        bromine ? 'Br' : 'Cl',
+        sanitizer.value,
+        view.ranges.sanitizer,
+        system,
+      ),
+    ph && valueModel('ph', 'pH', ph.value, view.ranges.ph, system),
+  ].filter((value) => value !== null)
+  const times = [ph, sanitizer].filter((test) => test !== null).map(({ at }) => Date.parse(at))
+  return { values, age: times.length ? `${span(nowMs - Math.min(...times))} old` : '' }
 }
 
-function controllerValues({ view }: TriageRow, system: System): AgedValue[] {
-  if (!view?.controller) return []
-  const { ph, orpMv } = view.controller
-  return [
-    ...(orpMv === null ? [] : [{ value: valueModel('orpMv', 'ORP', orpMv, view.ranges.orpMv, system), age: null }]),
-    ...(ph === null ? [] : [{ value: valueModel('ph', 'pH', ph, view.ranges.ph, system), age: null }]),
-  ]
+function controllerSaid({ view }: TriageRow, system: System, nowMs: number): Said {
+  if (!view?.controller) return { values: [], age: '' }
+  const { ph, orpMv, at } = view.controller
+  const values = [
+    orpMv !== null && valueModel('orpMv', 'ORP', orpMv, view.ranges.orpMv, system),
+    ph !== null && valueModel('ph', 'pH', ph, view.ranges.ph, system),
+  ].filter((value) => value !== false)
+  return { values, age: values.length ? `${span(nowMs - Date.parse(at))} old` : '' }
 }
 
 function daysLeft(days: number | null) {
