@@ -22,6 +22,8 @@ export interface Deps {
   logger: FastifyBaseLogger
   /** The one clock; tests pass their own. */
   now: () => Date
+  /** Leaves the bodies that a write touched due, unjudged: for who writes a whole company and has it judged at the end. */
+  judgeLater?: boolean
 }
 
 /** What a capability gets to work with. */

@@ -34,7 +34,7 @@ export const assessDue = (deps: Deps): Promise<number> =>
 
 /** After a write whose bodies are marked: a failure here loses nothing, the schedule finds them. */
 export async function assessTouched(deps: Deps, bodyIds: readonly string[]): Promise<void> {
-  if (bodyIds.length === 0) return
+  if (bodyIds.length === 0 || deps.judgeLater) return
   await assessBodies(deps, bodyIds).catch((error) =>
     deps.logger.error({ err: error, bodies: bodyIds.length }, 'assessing after a write failed; the bodies stay due'),
   )
