@@ -233,19 +233,17 @@ function swapped({ freeChlorineMgL, totalChlorineMgL }: TestValues): Errors {
   return under ? { totalChlorineMgL: 'Total chlorine cannot be under free chlorine: were the two swapped?' } : {}
 }
 
+const FIELDS: readonly string[] = [...PARAMETERS, ...DISPLAYS, 'at', 'person', 'method', 'note', 'reason', 'values']
+
 /** The problem's fields by the row they speak of and their key; what belongs to no field is left for the whole form. */
 export function problemByRow(problem: Problem): { rows: Map<number, Errors>; rest: string[] } {
   const rows = new Map<number, Errors>()
   const rest: string[] = []
   for (const { path, message } of problem.fields ?? []) {
-    const parts = path
-      .replace(/^body\./, '')
-      .split(/[./[\]]+/)
-      .filter(Boolean)
+    const parts = path.split(/[./[\]]+/).filter((part) => part && part !== 'body')
     const row = parts[0] === 'readings' ? Number(parts[1]) : 0
-    const key = (parts[0] === 'readings' ? parts.slice(2) : parts).filter(
-      (part) => part !== 'values' || parts.at(-1) === 'values',
-    )[0]
+    // the last word that names a field: `values` itself only when nothing stands behind it
+    const key = parts.findLast((part) => FIELDS.includes(part))
     if (key === undefined || Number.isNaN(row)) rest.push(message)
     else rows.set(row, { ...rows.get(row), [key]: message })
   }

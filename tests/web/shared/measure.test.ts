@@ -1,0 +1,44 @@
+import { describe, expect, it } from 'vitest'
+import { placeOf, rangeText, thingText, valueModel } from '../../../apps/web/shared/measure.ts'
+
+describe('a value beside its range', () => {
+  it('is converted with its range into the reader’s units', () => {
+    expect(valueModel('tempC', 'Water', 40, { min: null, max: 40 }, 'us')).toMatchObject({
+      value: '104',
+      unit: '°F',
+      range: 'at most 104',
+      place: 'in',
+    })
+    expect(valueModel('tempC', 'Water', 40, { min: null, max: 40 }, 'metric')).toMatchObject({
+      value: '40.0',
+      unit: '°C',
+    })
+  })
+
+  it('shows the digit that puts it outside, so that it does not read like its limit', () => {
+    expect(valueModel('ph', 'pH', 7.84, { min: 7, max: 7.8 }, 'us')).toMatchObject({ value: '7.84', place: 'over' })
+    expect(valueModel('freeChlorineMgL', 'Cl', 0.96, { min: 1, max: 10 }, 'us')).toMatchObject({
+      value: '0.96',
+      place: 'under',
+    })
+    expect(valueModel('ph', 'pH', 7.8, { min: 7, max: 7.8 }, 'us')).toMatchObject({ value: '7.8', place: 'in' })
+  })
+
+  it.each([
+    [{ min: 1, max: 10 }, '1.0–10'],
+    [{ min: 3, max: null }, 'at least 3.0'],
+    [{ min: null, max: 0.4 }, 'at most 0.4'],
+    [{ min: null, max: null }, ''],
+  ])('writes the range %j as “%s”', (range, text) => expect(rangeText('freeChlorineMgL', range, 'us')).toBe(text))
+
+  it('writes a range that begins under zero with words, not with a dash', () => {
+    expect(rangeText('saturationIndex', { min: -0.3, max: 0.5 }, 'us')).toBe('−0.3 to 0.5')
+  })
+
+  it('says ppm to US readers and mg/L to others', () => {
+    expect(thingText('freeChlorineMgL', 1.5, 'us')).toBe('1.5 ppm')
+    expect(thingText('freeChlorineMgL', 1.5, 'metric')).toBe('1.5 mg/L')
+  })
+
+  it('is not called inside a range that there is not', () => expect(placeOf(7, { min: null, max: null })).toBe('open'))
+})
