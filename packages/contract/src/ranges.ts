@@ -59,6 +59,12 @@ const fields = <Key extends string>(keys: readonly Key[], ranges: Record<Key, Ra
 export const testValues = z.object(fields(PARAMETERS, PARAMETER_RANGES)).partial()
 export type TestValues = z.infer<typeof testValues>
 
-/** The values of one sample; `flowOn` is true or false, all else numbers. */
-export const sampleValues = z.object({ ...fields(QUANTITIES, QUANTITY_RANGES), flowOn: z.boolean() }).partial()
+const number = (words: string) => z.number(`${words} must be a number`)
+const numbers = Object.fromEntries(
+  QUANTITIES.map((quantity) => [quantity, number(QUANTITY_RANGES[quantity].words)]),
+) as Record<Quantity, z.ZodNumber>
+
+/** The values of one sample; `flowOn` is true or false, all else numbers. One impossible value must not hold up a whole
+ *  batch: ranges are judged sample by sample, and what is outside comes back as rejected. */
+export const sampleValues = z.object({ ...numbers, flowOn: z.boolean('Flow switch must be true or false') }).partial()
 export type SampleValues = z.infer<typeof sampleValues>

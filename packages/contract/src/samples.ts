@@ -24,6 +24,7 @@ export const samplePushed = z.object({
   stored: z.number().int(),
   same: z.number().int(),
   differing: z.number().int(),
+  /** `line` is the sample's place in the batch, from 1. */
   rejected: z.array(reject),
 })
 

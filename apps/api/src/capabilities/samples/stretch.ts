@@ -105,6 +105,8 @@ export function joinStretches(parts: readonly SampleStretch[]): SampleStretch {
     bodyId: first?.bodyId ?? '',
     count,
     atMs: join(({ atMs }) => atMs),
-    columns: Object.fromEntries([...quantities].map((quantity) => [quantity, join(({ columns }) => columns[quantity])])),
+    columns: Object.fromEntries(
+      [...quantities].map((quantity) => [quantity, join(({ columns }) => columns[quantity])]),
+    ),
   }
 }
