@@ -13,7 +13,11 @@ export const SOURCES = {
   wateq4f: {
     citation:
       'USGS, database wateq4f.dat of PHREEQC 3 (after Ball, J.W. and Nordstrom, D.K. (1991), Open-File Report 91-183).',
-    taken: 'ion product of water, the pair NaHCO3 aq, ion parameters a and b of the activity equation',
+    taken: 'the pair NaHCO3 aq, boric acid, ion parameters a and b of the activity equation',
+  },
+  phreeqcDat: {
+    citation: 'USGS, database phreeqc.dat of PHREEQC 3.8.8.',
+    taken: 'ion product of water (coefficients from memory, held against ten values computed with the database)',
   },
   truesdellJones1974: {
     citation:

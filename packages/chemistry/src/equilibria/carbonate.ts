@@ -46,5 +46,10 @@ export const LOG_K_SODIUM_HYDROGEN_CARBONATE = -0.25
 
 /** Ion product of water, H2O = H+ + OH−, as log10 K; −13.995 at 25 °C.
  * @param tempC 0–50 °C, else OutOfRange
- * @source wateq4f */
-export const logKWater = (tempC: number) => fitted(kelvinOf(tempC), -283.971, -0.05069842, 13323, 102.24447, -1119669)
+ * @source phreeqcDat: the one fit here with a term in T² */
+export function logKWater(tempC: number): number {
+  const kelvin = kelvinOf(tempC)
+  return (
+    293.29227 + 0.1360833 * kelvin - 10576.913 / kelvin - 123.73158 * Math.log10(kelvin) - 6.996455e-5 * kelvin * kelvin
+  )
+}

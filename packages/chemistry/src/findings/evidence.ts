@@ -18,10 +18,7 @@ const PLAUSIBLE = { ph: [5, 10], orpMv: [300, 1000], freeChlorineMgL: [0, 20] } 
 /** Whether anything recent tells of sanitizer or pH: a manual test within its interval and grace, or a live controller. */
 function canJudge(facts: Facts, parameter: Parameter): boolean {
   const tested = facts.snapshot.tests[parameter]
-  if (tested) {
-    facts.changesAt(tested.atMs + facts.keepsMs[parameter] + 1)
-    if (isRecent(tested.atMs, facts.keepsMs[parameter], facts.nowMs)) return true
-  }
+  if (tested && isRecent(facts, tested.atMs, facts.keepsMs[parameter])) return true
   return vouched(facts, parameter)
 }
 
@@ -29,8 +26,7 @@ function canJudge(facts: Facts, parameter: Parameter): boolean {
 function vouched(facts: Facts, parameter: Parameter): boolean {
   const { latest, flow } = facts
   if (!latest || flow === 'off') return false
-  facts.changesAt(latest.atMs + SILENT_AFTER_MS + 1)
-  if (!isRecent(latest.atMs, SILENT_AFTER_MS, facts.nowMs)) return false
+  if (!isRecent(facts, latest.atMs, SILENT_AFTER_MS)) return false
   const plausible = (channel: keyof typeof PLAUSIBLE) => {
     const value = latest[channel]
     return value !== null && value >= PLAUSIBLE[channel][0] && value <= PLAUSIBLE[channel][1]
@@ -79,8 +75,7 @@ function lateParameters(facts: Facts, rule: TestRule): Parameter[] {
   return rule.parameters.filter((parameter) => {
     const tested = facts.snapshot.tests[parameter]
     if (!tested) return true
-    facts.changesAt(tested.atMs + allowedMs(rule) + 1)
-    return !isRecent(tested.atMs, allowedMs(rule), facts.nowMs)
+    return !isRecent(facts, tested.atMs, allowedMs(rule))
   })
 }
 
@@ -97,12 +92,11 @@ function overdueSeverity(
 }
 
 function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severity: FindingSeverity): Finding {
-  const interval = quantified(rule.everyHours, 'h')
   const tested = late.flatMap((parameter) => facts.snapshot.tests[parameter]?.atMs ?? [])
   const oldest = tested.length === late.length ? Math.min(...tested) : null
   const names = capital(late.map((parameter) => WORDS[parameter]).join(' and '))
-  const due = rule.everyHours % 24 === 0 ? quantified(rule.everyHours / 24, 'd') : interval
-  const future = oldest !== null && isFuture(oldest, facts.nowMs)
+  const due = rule.everyHours >= 72 ? quantified(rule.everyHours / 24, 'd') : quantified(rule.everyHours, 'h')
+  const future = oldest !== null && isFuture(facts, oldest)
   const told =
     oldest === null
       ? say(`${names} must be tested every {0} and ${tested.length ? 'not all of it' : 'none of it'} ever was.`, due)
@@ -132,12 +126,11 @@ function silent(facts: Facts, judgeable: boolean): Finding[] {
   const { controller } = facts.snapshot
   if (!controller) return []
   const at = controller.lastHeardAtMs
-  if (at !== null) facts.changesAt(at + SILENT_AFTER_MS + 1)
   if (facts.heard) return []
   const sentence =
     at === null
       ? say('Nothing has ever been heard of the controller.')
-      : isFuture(at, facts.nowMs)
+      : isFuture(facts, at)
         ? say('The controller’s newest sample carries a time that has not come yet: its clock is wrong.')
         : say('Nothing has been heard of the controller for more than {0}.', moreThan(facts, at))
   return [
@@ -145,7 +138,7 @@ function silent(facts: Facts, judgeable: boolean): Finding[] {
       kind: 'controllerSilent',
       severity: judgeable ? 'watch' : 'unheard',
       sentence,
-      sinceMs: at === null || isFuture(at, facts.nowMs) ? facts.nowMs : at,
+      sinceMs: at === null || isFuture(facts, at) ? facts.nowMs : at,
       advice: [
         say('Look whether it has power and shows values, and whether its export or gateway arrives.'),
         say(

@@ -18,13 +18,20 @@ const graceHours = (everyHours: number) => Math.min(everyHours / 2, 24)
 /** Under this part of the usual flow a flow meter shows none. Common practice, no source. */
 const STANDING_SHARE = 0.05
 
+/** The time to judge at, and when time alone can change what was found. */
+interface Clock {
+  nowMs: number
+  dueAtMs: number | null
+  /** Says that time alone can change the judgement at this time. */
+  changesAt(atMs: number): void
+}
+
 /** All that the families of findings judge by, worked out once. */
-export interface Facts {
+export interface Facts extends Clock {
   snapshot: Snapshot
   profile: CodeProfile
   /** The body as tested: cyanuric acid counts as used when it was found. */
   body: BodyFacts
-  nowMs: number
   limits: ReadonlyMap<LimitedThing, readonly LimitRule[]>
   tests: readonly TestRule[]
   /** For how long a manual value of each parameter counts as recent, ms. */
@@ -37,9 +44,6 @@ export interface Facts {
   flow: 'on' | 'off' | 'unknown'
   /** Hours that began within the last 24 hours, oldest first. */
   hours: readonly HourRecord[]
-  /** Says that time alone can change the judgement at this time. */
-  changesAt(atMs: number): void
-  dueAtMs: number | null
 }
 
 /** The body with what the tests tell of it: cyanuric acid that was found counts as used, whatever the record says. */
@@ -53,25 +57,31 @@ export function factsOf(snapshot: Snapshot, profile: CodeProfile, nowMs: number)
   const controller = snapshot.controller
   const rules = rulesOf(profile, body, controller !== null)
   const latest = controller?.latest ?? null
-  const facts: Facts = {
+  const clock = clockAt(nowMs)
+  return Object.assign(clock, {
     snapshot,
     profile,
     body,
-    nowMs,
     limits: rules.limits,
     tests: rules.tests,
     keepsMs: rules.keepsMs,
-    sanitizer: body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL',
+    sanitizer: body.sanitizerSystem === 'bromine' ? ('bromineMgL' as const) : ('freeChlorineMgL' as const),
     latest,
-    heard: isRecent(controller?.lastHeardAtMs ?? null, SILENT_AFTER_MS, nowMs),
+    heard: isRecent(clock, controller?.lastHeardAtMs ?? null, SILENT_AFTER_MS),
     flow: flowOf(latest, body),
     hours: controller?.hours.filter(({ hourMs }) => hourMs > nowMs - DAY_MS && hourMs <= nowMs) ?? [],
+  })
+}
+
+function clockAt(nowMs: number): Clock {
+  const clock: Clock = {
+    nowMs,
     dueAtMs: null,
     changesAt(atMs) {
-      if (atMs > nowMs && (facts.dueAtMs === null || atMs < facts.dueAtMs)) facts.dueAtMs = atMs
+      if (atMs > nowMs && (clock.dueAtMs === null || atMs < clock.dueAtMs)) clock.dueAtMs = atMs
     },
   }
-  return facts
+  return clock
 }
 
 function flowOf(latest: LatestSample | null, body: BodyFacts): Facts['flow'] {
@@ -146,18 +156,22 @@ function keepsByParameter(tests: readonly TestRule[]): Rules['keepsMs'] {
 /** How old the newest test of a rule may be: its interval and the grace. */
 export const allowedMs = ({ everyHours }: TestRule) => (everyHours + graceHours(everyHours)) * HOUR_MS
 
-/** Not older than allowed, and not from a future that no clock explains. */
-export const isRecent = (atMs: number | null, allowed: number, nowMs: number): boolean =>
-  atMs !== null && nowMs - atMs <= allowed && atMs - nowMs <= CLOCKS_DIFFER_MS
-
-export const isFuture = (atMs: number, nowMs: number): boolean => atMs - nowMs > CLOCKS_DIFFER_MS
-
-/** Whether a manual value is older than its rule allows; says when it will be. */
-export function isOld(facts: Facts, parameter: Parameter, { atMs }: Measured): boolean {
-  const allowed = facts.keepsMs[parameter]
+/** Not older than allowed, and not from a future that no clock explains; says when either changes. */
+export function isRecent(facts: Clock, atMs: number | null, allowed: number): boolean {
+  if (atMs === null) return false
   facts.changesAt(atMs + allowed + 1)
-  return !isRecent(atMs, allowed, facts.nowMs)
+  return facts.nowMs - atMs <= allowed && !isFuture(facts, atMs)
 }
+
+/** Further ahead than clocks differ; says when it no longer is. */
+export function isFuture(facts: Clock, atMs: number): boolean {
+  facts.changesAt(atMs - CLOCKS_DIFFER_MS)
+  return atMs - facts.nowMs > CLOCKS_DIFFER_MS
+}
+
+/** Whether a manual value is older than its rule allows. */
+export const isOld = (facts: Facts, parameter: Parameter, { atMs }: Measured): boolean =>
+  !isRecent(facts, atMs, facts.keepsMs[parameter])
 
 /** 'More than this' for the age of something; says when the next step is due. */
 export function moreThan(facts: Facts, atMs: number): Quantified {

@@ -14,7 +14,8 @@ export interface DrumForecast {
 
 // readings closer together tell more about the stick than about the use
 const SHORTEST_MS = 12 * HOUR_MS
-const HALF_LIFE_MS = 14 * DAY_MS
+// short enough to follow a season, long enough that no single stretch between weekly visits decides
+const HALF_LIFE_MS = 10 * DAY_MS
 // a rise beyond this share of the drum is a refill that nobody wrote down, a smaller one is the stick
 const STICK_SHARE = 0.02
 

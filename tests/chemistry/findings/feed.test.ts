@@ -1,0 +1,141 @@
+import { renderPhrase } from '@sightglass/chemistry'
+import { describe, expect, it } from 'vitest'
+import {
+  ACID_PUMP,
+  controller,
+  drum,
+  feeder,
+  find,
+  HOUR,
+  HYPOCHLORITE_PUMP,
+  hour,
+  hours,
+  kinds,
+  NOW,
+  severityOf,
+  snapshot,
+  still,
+} from '../support.ts'
+
+/** A quiet day whose last hours are so. */
+const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
+  snapshot({
+    feeders,
+    controller: controller(latest, [...hours(24).slice(0, 24 - count), ...hours(count, values)]),
+  })
+
+// common practice, no source: with acid feed, pH stands at or below its set point; else suspect the acid drum or its pump
+describe('pH set point not held', () => {
+  const fed = { phFeedMin: 20 }
+  it.each([
+    [2, 7.7, fed, 'none'],
+    [3, 7.7, fed, 'watch'],
+    [6, 7.7, fed, 'act'],
+    [6, 7.55, fed, 'none'], // within reach of a proportional feed
+    [6, 7.3, fed, 'none'],
+    [6, 7.7, { phFeedMin: 8 }, 'none'], // hardly fed, and not far off
+    [5, 7.75, { phFeedMin: 0 }, 'none'],
+    [6, 7.75, { phFeedMin: 0 }, 'act'],
+    [6, 7.75, { phFeedMin: null }, 'act'],
+  ] as const)('%s h at %s with %j: %s', (count, ph, feed, severity) => {
+    expect(severityOf(lately(count, { ph: still(ph), ...feed }), 'phNotHeld')).toBe(severity)
+  })
+
+  it('suspects the acid drum, then its pump, and leaves the set point', () => {
+    const finding = find(lately(8, { ph: still(7.8), phFeedMin: 24 }), 'phNotHeld')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toBe(
+      'pH has stood at 7.8, above its set point of 7.4, for 8 h although acid was fed 40 % of the time.',
+    )
+    expect(finding?.advice[0]?.text).toContain('Suspect the acid drum first')
+    expect(finding?.advice.map(({ text }) => text).join(' ')).toContain('Leave the set point')
+    expect(finding?.sinceMs).toBe(NOW - 8 * HOUR)
+  })
+
+  it('shows the last level of the acid drum', () => {
+    const acid = feeder({
+      role: 'ph',
+      drum: drum('hydrochloricAcid', [{ atMs: NOW - 30 * HOUR, levelL: 4, deliveredL: 0 }]),
+    })
+    const finding = find(lately(8, { ph: still(7.8), phFeedMin: 24 }, {}, [HYPOCHLORITE_PUMP, acid]), 'phNotHeld')
+    expect(finding?.evidence.map(({ quantity }) => quantity)).toContainEqual({ value: 4, unit: 'L' })
+  })
+
+  it.each([
+    [
+      'pH is coming back',
+      hours(24).map((one, index) =>
+        index < 18 ? one : { ...one, ph: still(8.1 - (index - 18) * 0.05), phFeedMin: 20 },
+      ),
+    ],
+    ['nothing flows', hours(24, { ph: still(7.9), phFeedMin: 20, noFlowMin: 50 })],
+    [
+      'the hours lie too far apart',
+      [
+        hour(9, { ph: still(7.9), phFeedMin: 20 }),
+        hour(5, { ph: still(7.9), phFeedMin: 20 }),
+        hour(1, { ph: still(7.9), phFeedMin: 20 }),
+      ],
+    ],
+    ['the newest hour is at its set point', [...hours(24, { ph: still(7.9), phFeedMin: 20 }).slice(0, 23), hour(1)]],
+    ['there is no set point', hours(24, { ph: still(7.9), phFeedMin: 20, phSetPoint: null })],
+  ] as const)('is not said when %s', (_case, day) => {
+    const given = snapshot({ feeders: [ACID_PUMP], controller: controller({ phSetPoint: null }, [...day]) })
+    expect(kinds(given)).not.toContain('phNotHeld')
+  })
+
+  it('is not said of a body without acid feed', () => {
+    expect(kinds(lately(12, { ph: still(7.8), phFeedMin: null }, {}, [HYPOCHLORITE_PUMP]))).not.toContain('phNotHeld')
+  })
+})
+
+// common practice, no source: with chlorine feed, ORP stands at or above its set point
+describe('ORP set point not held', () => {
+  const fed = { sanitizerFeedMin: 24 }
+  it.each([
+    [2, 700, fed, 'none'],
+    [3, 700, fed, 'watch'],
+    [6, 700, fed, 'act'],
+    [6, 709, fed, 'act'],
+    [6, 711, fed, 'none'],
+    [6, 750, fed, 'none'],
+    [6, 700, { sanitizerFeedMin: 5 }, 'none'], // below, but not feeding: nothing was tried
+    [6, 700, { sanitizerFeedMin: null }, 'none'],
+  ] as const)('%s h at %s mV with %j: %s', (count, orpMv, feed, severity) => {
+    expect(severityOf(lately(count, { orpMv: still(orpMv), ...feed }), 'orpNotHeld')).toBe(severity)
+  })
+
+  it('suspects drum and pump, and moves the set point, never the probe', () => {
+    const finding = find(lately(8, { orpMv: still(690), sanitizerFeedMin: 24 }), 'orpNotHeld')
+    expect(finding?.advice[0]?.text).toContain('Suspect the sanitizer drum first')
+    expect(finding?.advice.map(({ text }) => text).join(' ')).toContain('move the set point, never the probe')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toContain('below its set point of 740 mV, for 8 h')
+  })
+
+  it('looks at the cell of a salt generator', () => {
+    const feeders = [feeder({ role: 'primary', kind: 'saltGenerator' }), ACID_PUMP]
+    const finding = find(lately(8, { orpMv: still(690), sanitizerFeedMin: 60 }, {}, feeders), 'orpNotHeld')
+    expect(finding?.advice[0]?.text).toContain('cell scaled or worn')
+  })
+
+  it('says when the backup carries the load', () => {
+    const feeders = [
+      feeder({ role: 'primary', kind: 'saltGenerator' }),
+      feeder({ role: 'backup', drum: drum('sodiumHypochlorite') }),
+    ]
+    const carried = { orpMv: still(725), sanitizerFeedMin: 60, backupFeedMin: 15 }
+    const finding = find(lately(6, carried, {}, feeders), 'orpNotHeld')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toContain('the backup feeder has carried the load')
+    expect(kinds(lately(5, carried, {}, feeders))).not.toContain('orpNotHeld')
+    expect(kinds(lately(12, { ...carried, backupFeedMin: 2 }, {}, feeders))).not.toContain('orpNotHeld')
+    expect(kinds(lately(12, { ...carried, orpMv: still(738) }, {}, feeders))).not.toContain('orpNotHeld')
+  })
+
+  it('is not said while ORP climbs back', () => {
+    const day = hours(24).map((one, index) =>
+      index < 20 ? one : { ...one, orpMv: still(670 + (index - 20) * 10), sanitizerFeedMin: 24 },
+    )
+    expect(kinds(snapshot({ feeders: [HYPOCHLORITE_PUMP], controller: controller({}, day) }))).not.toContain(
+      'orpNotHeld',
+    )
+  })
+})

@@ -1,0 +1,180 @@
+import { type FeederFacts, renderPhrase } from '@sightglass/chemistry'
+import { describe, expect, it } from 'vitest'
+import {
+  ACID_PUMP,
+  controller,
+  DAY,
+  drum,
+  feeder,
+  find,
+  HOUR,
+  HYPOCHLORITE_PUMP,
+  hour,
+  hours,
+  judge,
+  kinds,
+  MINUTE,
+  NOW,
+  severityOf,
+  snapshot,
+} from '../support.ts'
+
+describe('no flow', () => {
+  const standing = (minutes: number, latest: object = { flowOn: false }) =>
+    snapshot({ controller: controller(latest, [...hours(24).slice(0, 23), hour(1, { noFlowMin: minutes })]) })
+
+  it.each([
+    // and the four minutes since the newest sample
+    [6, 'none'], // a backwash
+    [11, 'none'],
+    [12, 'close'],
+    [60, 'close'],
+  ] as const)('for %s minutes: %s', (minutes, severity) => {
+    expect(severityOf(standing(minutes), 'noFlow')).toBe(severity)
+  })
+
+  it('closes by MAHC 6.6.3.1 item 5 and tells to clear bathers before flow returns', () => {
+    const finding = find(standing(30), 'noFlow')
+    expect(finding?.limit?.citation).toMatchObject({ authority: 'law', section: '6.6.3.1 item 5' })
+    expect(finding?.cautions).toContain('clearBathersBeforeFlow')
+  })
+
+  it('begins with the first hour of the unbroken run', () => {
+    const day = hours(24).map((one, index) => (index >= 20 ? { ...one, noFlowMin: 60 } : one))
+    expect(find(snapshot({ controller: controller({ flowOn: false }, day) }), 'noFlow')?.sinceMs).toBe(NOW - 4 * HOUR)
+  })
+
+  it('stays when the controller then falls silent, even after a short stop', () => {
+    const given = snapshot({
+      controller: controller({ flowOn: false, atMs: NOW - 5 * HOUR }, [hour(6), hour(5, { noFlowMin: 5 })]),
+    })
+    const finding = find(given, 'noFlow')
+    expect(finding?.severity).toBe('close')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toContain('Nothing was heard since, more than 4 h ago')
+  })
+
+  it('is seen by a flow meter where there is no switch', () => {
+    const meter = { flowOn: null, flowLMin: 3 }
+    const day = hours(24, { noFlowMin: null, flowLMin: { min: 0, mean: 2, max: 4 } })
+    expect(severityOf(snapshot({ controller: controller(meter, day) }), 'noFlow')).toBe('close')
+    expect(kinds(snapshot({ controller: controller({ flowOn: null, flowLMin: 850 }) }))).not.toContain('noFlow')
+  })
+
+  it('is not said when flow is on, or not reported', () => {
+    expect(kinds(snapshot({ controller: controller() }))).not.toContain('noFlow')
+    expect(kinds(standing(60, { flowOn: true }))).not.toContain('noFlow')
+    expect(kinds(snapshot({ controller: controller({ flowOn: null, flowLMin: null }) }))).not.toContain('noFlow')
+  })
+})
+
+describe('feed without flow', () => {
+  const fed = (minutes: number, hoursAgo: number, latest: object = {}) =>
+    snapshot({
+      controller: controller(latest, [
+        ...hours(24).slice(0, 24 - hoursAgo),
+        hour(hoursAgo, { feedWithoutFlowMin: minutes, noFlowMin: 30 }),
+        ...hours(hoursAgo - 1),
+      ]),
+    })
+
+  it.each([
+    [5, 1, {}, 'none'], // one five-minute sample: a switch that lags
+    [6, 1, {}, 'close'],
+    [20, 2, {}, 'close'],
+    [20, 3, {}, 'act'],
+    [20, 3, { flowOn: false }, 'close'],
+    [0, 1, { flowOn: false }, 'none'],
+  ] as const)('%s minutes, %s h ago, %j: %s', (minutes, hoursAgo, latest, severity) => {
+    expect(severityOf(fed(minutes, hoursAgo, latest), 'feedWithoutFlow')).toBe(severity)
+  })
+
+  it('tells to clear bathers before flow returns', () => {
+    const finding = find(fed(20, 1, { flowOn: false }), 'feedWithoutFlow')
+    expect(finding?.cautions[0]).toBe('clearBathersBeforeFlow')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toContain('Get bathers out before flow returns')
+    expect(finding?.value).toEqual({ value: 20, unit: 'min' })
+  })
+
+  it('leaves the day’s window, and says when', () => {
+    const given = fed(20, 3)
+    const { dueAtMs } = judge(given)
+    expect(dueAtMs).not.toBeNull()
+    expect(kinds(given, undefined, NOW + DAY)).not.toContain('feedWithoutFlow')
+  })
+})
+
+describe('acid and hypochlorite at once', () => {
+  const together = (feeders: FeederFacts[], values: object = {}, body: object = {}) =>
+    snapshot({
+      feeders,
+      body,
+      controller: controller({}, [
+        ...hours(23, {}),
+        hour(1, { bothFeedsMin: 12, phFeedMin: 15, sanitizerFeedMin: 40, ...values }),
+      ]),
+    })
+  const generator = feeder({ role: 'primary', kind: 'saltGenerator' })
+  const backup = feeder({ role: 'backup', drum: drum('sodiumHypochlorite') })
+  const carbonDioxide = feeder({ role: 'ph', kind: 'co2', drum: drum('carbonDioxide') })
+  const salt = { sanitizerSystem: 'saltGenerator' }
+
+  it.each([
+    ['hypochlorite pump and acid pump', [HYPOCHLORITE_PUMP, ACID_PUMP], {}],
+    [
+      'erosion feeder and acid pump',
+      [feeder({ role: 'primary', kind: 'erosion', drum: drum('calciumHypochlorite') }), ACID_PUMP],
+      {},
+    ],
+    ['pumps whose drums are not recorded', [feeder({ role: 'primary' }), feeder({ role: 'ph' })], {}],
+    [
+      'hypochlorite pump and sulfuric acid',
+      [HYPOCHLORITE_PUMP, feeder({ role: 'ph', drum: drum('sulfuricAcid') })],
+      {},
+    ],
+    ['hypochlorite pump and bisulfate', [HYPOCHLORITE_PUMP, feeder({ role: 'ph', drum: drum('sodiumBisulfate') })], {}],
+    [
+      'the backup pump beside acid, generator off',
+      [generator, backup, ACID_PUMP],
+      { sanitizerFeedMin: 0, backupFeedMin: 20 },
+    ],
+    [
+      'the backup pump that must have shared its time',
+      [generator, backup, ACID_PUMP],
+      { backupFeedMin: 50, phFeedMin: 20 },
+    ],
+  ] as const)('is a hazard: %s', (_case, feeders, values) => {
+    const finding = find(together([...feeders], values, feeders[0] === generator ? salt : {}), 'acidWithHypochlorite')
+    expect(finding?.severity).toBe('act')
+    expect(finding?.cautions).toContain('ventilateAndLeave')
+  })
+
+  it.each([
+    ['a salt generator beside acid', [generator, ACID_PUMP], { backupFeedMin: null }, salt],
+    ['a salt generator with an idle backup beside acid', [generator, backup, ACID_PUMP], { backupFeedMin: 0 }, salt],
+    ['a backup that may have run at another time', [generator, backup, ACID_PUMP], { backupFeedMin: 15 }, salt],
+    ['carbon dioxide beside hypochlorite', [HYPOCHLORITE_PUMP, carbonDioxide], {}, {}],
+    ['carbon dioxide beside a generator', [generator, carbonDioxide], {}, salt],
+    ['a single sample of both', [HYPOCHLORITE_PUMP, ACID_PUMP], { bothFeedsMin: 5 }, {}],
+    ['turns that are kept', [HYPOCHLORITE_PUMP, ACID_PUMP], { bothFeedsMin: 0 }, {}],
+    ['no channel that tells', [HYPOCHLORITE_PUMP, ACID_PUMP], { bothFeedsMin: null }, {}],
+    ['no acid feeder', [HYPOCHLORITE_PUMP], {}, {}],
+    [
+      'bromine tablets',
+      [feeder({ role: 'primary', kind: 'erosion', drum: drum('bromineTablets') }), ACID_PUMP],
+      {},
+      { sanitizerSystem: 'bromine' },
+    ],
+  ] as const)('is none: %s', (_case, feeders, values, body) => {
+    expect(kinds(together([...feeders], values, body))).not.toContain('acidWithHypochlorite')
+  })
+
+  it('counts minutes and begins with the first hour', () => {
+    const day = [...hours(20), hour(4, { bothFeedsMin: 10 }), hour(3, { bothFeedsMin: 10 }), ...hours(2)]
+    const given = snapshot({ feeders: [HYPOCHLORITE_PUMP, ACID_PUMP], controller: controller({}, day) })
+    expect(find(given, 'acidWithHypochlorite')).toMatchObject({
+      sinceMs: NOW - 4 * HOUR,
+      value: { value: 20, unit: 'min' },
+    })
+    expect(kinds(given, undefined, NOW + 21 * HOUR + MINUTE)).not.toContain('acidWithHypochlorite')
+  })
+})

@@ -1,0 +1,125 @@
+import { type DrumLevel, drumForecast, renderPhrase } from '@sightglass/chemistry'
+import { describe, expect, it } from 'vitest'
+import { DAY, drum, feeder, find, judge, kinds, NOW, severityOf, snapshot } from '../support.ts'
+
+/** Levels read every `every` days up to `lastAgo` days ago, the drum filled up when it was read. */
+function history(perDay: number, last: number, { every = 4, visits = 6, lastAgo = 0 } = {}): DrumLevel[] {
+  return Array.from({ length: visits }, (_, visit) => {
+    const newest = visit === visits - 1
+    return {
+      atMs: NOW - (lastAgo + (visits - 1 - visit) * every) * DAY,
+      levelL: newest ? last : 150,
+      deliveredL: visit === 0 ? 0 : newest ? last - 150 + every * perDay : every * perDay,
+    }
+  })
+}
+const body = (levels: DrumLevel[]) =>
+  snapshot({ feeders: [feeder({ role: 'primary', drum: drum('sodiumHypochlorite', levels) })] })
+
+describe('days left in a drum', () => {
+  it('are its level over its use, as a range', () => {
+    const forecast = drumForecast(drum('sodiumHypochlorite', history(10, 50)), NOW)
+    expect(forecast?.useLPerDay.typical).toBeCloseTo(10)
+    expect(forecast?.daysLeft.typical).toBeCloseTo(5)
+    expect(forecast?.daysLeft.low).toBeLessThan(5)
+    expect(forecast?.daysLeft.high).toBeGreaterThan(5)
+  })
+
+  it('run on after the last reading', () => {
+    const forecast = drumForecast(drum('sodiumHypochlorite', history(10, 50, { lastAgo: 2 })), NOW)
+    expect(forecast?.daysLeft.typical).toBeCloseTo(3)
+    expect(forecast?.levelL).toBeCloseTo(30)
+  })
+
+  it('are not led astray by one wrong reading, nor by a refill that nobody wrote down', () => {
+    const right = history(10, 50, { visits: 8 })
+    const wrong = right.map((level, index) => (index === 3 ? { ...level, levelL: level.levelL - 60 } : level))
+    expect(drumForecast(drum('sodiumHypochlorite', wrong), NOW)?.useLPerDay.typical).toBeCloseTo(10, 0)
+    const silent = right.map((level, index) => (index === 4 ? { ...level, deliveredL: 0 } : level))
+    expect(drumForecast(drum('sodiumHypochlorite', silent), NOW)?.useLPerDay.typical).toBeCloseTo(10)
+  })
+
+  it('weigh later use more', () => {
+    const early = [0, 5, 10, 15].map((day) => ({ atMs: NOW - (27 - day) * DAY, levelL: 190 - 2 * day, deliveredL: 0 }))
+    const late = [4, 8, 12].map((day) => ({ atMs: NOW - (12 - day) * DAY, levelL: 160 - 12 * day, deliveredL: 0 }))
+    const use = drumForecast(drum('sodiumHypochlorite', [...early, ...late]), NOW)?.useLPerDay.typical
+    expect(use).toBeCloseTo(12)
+  })
+
+  it('are unknown from no reading, one, or two within hours', () => {
+    const at = (hours: number, levelL: number) => ({ atMs: NOW - hours * 3_600_000, levelL, deliveredL: 0 })
+    expect(drumForecast(drum('trichlor'), NOW)).toBeNull()
+    expect(drumForecast(drum('trichlor', [at(5, 100)]), NOW)).toBeNull()
+    expect(drumForecast(drum('trichlor', [at(5, 100), at(1, 90)]), NOW)).toBeNull()
+  })
+
+  it('have no end when nothing is used', () => {
+    const forecast = drumForecast(drum('trichlor', history(0, 150)), NOW)
+    expect(forecast?.daysLeft).toEqual({ low: null, typical: null, high: null })
+  })
+
+  it('are wide from a single stretch', () => {
+    const levels = [
+      { atMs: NOW - 5 * DAY, levelL: 100, deliveredL: 0 },
+      { atMs: NOW, levelL: 50, deliveredL: 0 },
+    ]
+    const forecast = drumForecast(drum('trichlor', levels), NOW)
+    expect(forecast?.daysLeft.low).toBeLessThan(4)
+    expect(forecast?.daysLeft.high).toBeGreaterThan(7)
+  })
+})
+
+describe('a drum running low', () => {
+  it.each([
+    [71, 'none'],
+    [69, 'watch'],
+    [21, 'watch'],
+    [19, 'act'],
+    [0, 'act'],
+  ] as const)('with %s L at 10 L a day: %s', (level, severity) => {
+    expect(severityOf(body(history(10, level)), 'drumLow')).toBe(severity)
+  })
+
+  it('says days and range, and carries the drum as its subject', () => {
+    const low = find(body(history(10, 50)), 'drumLow')
+    expect(low && renderPhrase(low.sentence, 'us')).toBe(
+      'Drum of sodiumHypochlorite lasts about 5 days more, between 4.5 days and 5.5 days; it should last 7 days.',
+    )
+    expect(low).toMatchObject({
+      subject: 'drum of sodiumHypochlorite',
+      limit: { value: 7, citation: { authority: 'practice' } },
+    })
+  })
+
+  it('that was last read long ago asks for a look, not for an alarm', () => {
+    const low = find(body(history(10, 100, { lastAgo: 20 })), 'drumLow')
+    expect(low?.severity).toBe('watch')
+    expect(low && renderPhrase(low.sentence, 'us')).toContain('should be empty by now')
+  })
+
+  it.each([
+    [20, 'watch'],
+    [21, 'none'],
+    [0, 'act'],
+  ] as const)('read once, at %s of 200 L: %s', (levelL, severity) => {
+    expect(severityOf(body([{ atMs: NOW - DAY, levelL, deliveredL: 0 }]), 'drumLow')).toBe(severity)
+  })
+
+  it('is said once for a drum that two feeders share, and not of a drum without readings', () => {
+    const shared = drum('sodiumHypochlorite', history(10, 30))
+    const given = snapshot({
+      feeders: [feeder({ role: 'primary', drum: shared }), feeder({ role: 'backup', drum: shared })],
+    })
+    expect(kinds(given).filter((kind) => kind === 'drumLow')).toHaveLength(1)
+    expect(kinds(body([]))).not.toContain('drumLow')
+    expect(kinds(snapshot({ feeders: [feeder({ role: 'primary', kind: 'saltGenerator' })] }))).not.toContain('drumLow')
+  })
+
+  it('comes up by time alone, at the time that was told', () => {
+    const given = body(history(10, 75))
+    const { dueAtMs, findings } = judge(given)
+    expect(findings.map(({ kind }) => kind)).not.toContain('drumLow')
+    expect(dueAtMs).toBeCloseTo(NOW + 0.5 * DAY, -3)
+    expect(kinds(given, undefined, dueAtMs as number)).toContain('drumLow')
+  })
+})
