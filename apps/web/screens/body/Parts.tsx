@@ -69,7 +69,7 @@ export function Readings({ overview, now }: Given) {
         </p>
       ) : (
         <WideTable label="Recent tests">
-          <table className="ledger">
+          <table className="ledger unbroken">
             <thead>
               <tr>
                 <th scope="col">Time</th>
@@ -99,7 +99,7 @@ export function Readings({ overview, now }: Given) {
                   ))}
                   <td>{row.display}</td>
                   <td>{row.who}</td>
-                  <td>
+                  <td className="words">
                     {row.note} {row.corrected && <em className="faint">{row.corrected}</em>}
                   </td>
                   <td>
