@@ -24,6 +24,7 @@ export const profile = z.object({
         side: z.enum(['min', 'max']),
         value: z.number(),
         unit: z.enum(UNITS),
+        inclusive: z.boolean().optional(),
         effect: z.enum(['close', 'act', 'watch']),
         when: condition,
         citation,

@@ -13,9 +13,12 @@ const ORDERS: Record<TriageFilter['sort'], string> = {
   heard: 'heard_at NULLS FIRST, severity_rank, facility_key, body_key',
 }
 
-/** Facilities in the order of their worst body; inside, the order asked for. */
-const groupedOrder = (order: string) =>
-  `min(severity_rank) OVER facility, min(coalesce(score, 0)) OVER facility, facility_key, facility_id, ${order}`
+/** The bodies that fit, in the order asked for; on request facility by facility, the one with the worst body first. */
+const ordered = ({ sort, byFacility }: Pick<TriageFilter, 'sort' | 'byFacility'>) =>
+  byFacility
+    ? `SELECT body_id FROM (SELECT *, row_number() OVER (ORDER BY ${ORDERS.worst}, body_id) AS need FROM fitting) f
+    ORDER BY min(need) OVER (PARTITION BY facility_id), ${ORDERS[sort]}, body_id`
+    : `SELECT body_id FROM fitting ORDER BY ${ORDERS[sort]}, body_id`
 
 /** The whole answer as JSON text, made by one query from what is already assessed. */
 export async function selectTriage(client: Queryable, filter: TriageFilter): Promise<string> {
@@ -35,9 +38,7 @@ export const triageValues = (f: TriageFilter) => [
   f.at,
 ]
 
-export function triageSql({ sort, byFacility }: Pick<TriageFilter, 'sort' | 'byFacility'>) {
-  const order = byFacility ? groupedOrder(ORDERS[sort]) : ORDERS[sort]
-  return `
+export const triageSql = (filter: Pick<TriageFilter, 'sort' | 'byFacility'>) => `
 WITH listed AS MATERIALIZED (
   SELECT s.body_id, s.severity, s.severity_rank, s.score, s.kinds, s.days_left, s.heard_at, b.facility_id, f.area,
     b.sanitizer_system, lower(f.name) AS facility_key, lower(b.name) AS body_key,
@@ -53,13 +54,10 @@ WITH listed AS MATERIALIZED (
 ), tally AS MATERIALIZED (
   SELECT severity, kinds, area, sanitizer_system, severity_fits, kind_fits, area_fits, system_fits, count(*) AS bodies
   FROM listed GROUP BY 1, 2, 3, 4, 5, 6, 7, 8
+), fitting AS (
+  SELECT * FROM listed WHERE severity_fits AND kind_fits AND area_fits AND system_fits
 ), page AS (
-  SELECT body_id, row_number() OVER () AS place FROM (
-    SELECT body_id FROM listed
-    WHERE severity_fits AND kind_fits AND area_fits AND system_fits
-    ${byFacility ? 'WINDOW facility AS (PARTITION BY facility_id)' : ''}
-    ORDER BY ${order}, body_id LIMIT $7 OFFSET $8
-  ) ordered
+  SELECT body_id, row_number() OVER () AS place FROM (${ordered(filter)} LIMIT $7 OFFSET $8) o
 )
 SELECT json_build_object(
   'rows', coalesce((
@@ -91,4 +89,3 @@ SELECT json_build_object(
         WHERE severity_fits AND kind_fits AND area_fits GROUP BY sanitizer_system) c), '[]')),
   'at', $9::timestamptz
 )::text AS answer`
-}
