@@ -158,3 +158,23 @@ export const goodTest = (api: TestApi, bodyId: string, given: { values?: object;
 
 export const test = (api: TestApi, bodyId: string, given: { values?: object; [key: string]: unknown } = {}) =>
   made<{ readings: { id: string }[]; repeated: number }>(api, '/readings', { readings: [goodTest(api, bodyId, given)] })
+
+/** One sample with its hour, as the ingest door would have stored them; columns by their names in the tables. */
+export async function hear(api: TestApi, bodyId: string, at: Date, sample: Record<string, number | boolean>) {
+  const { pool } = api.db
+  await pool.query('SELECT ensure_sample_partitions($1, $1)', [at])
+  const columns = Object.keys(sample)
+  const places = columns.map((_, index) => `$${index + 3}`)
+  await pool.query(`INSERT INTO sample (body_id, at, ${columns.join(', ')}) VALUES ($1, $2, ${places.join(', ')})`, [
+    bodyId,
+    at,
+    ...Object.values(sample),
+  ])
+  await pool.query(
+    `INSERT INTO sample_hour (body_id, hour, samples, covered_min, ph_min, ph_mean, ph_max, orp_mv_min, orp_mv_mean, orp_mv_max)
+    VALUES ($1, date_trunc('hour', $2::timestamptz), 1, 15, $3, $3, $3, $4, $4, $4) ON CONFLICT DO NOTHING`,
+    [bodyId, at, sample.ph ?? null, sample.orp_mv ?? null],
+  )
+}
+
+export const hoursBefore = (api: TestApi, hours: number) => new Date(+api.clock.now - hours * 3_600_000)
