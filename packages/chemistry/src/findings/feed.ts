@@ -24,6 +24,9 @@ const UNREPORTED_PH_APART = 0.3
 const BACKUP_HOURS = 6
 const BACKUP_ORP_APART_MV = 5
 
+// feeders take turns in cycles of up to an hour: the hour under way says nothing of shares until half of it is covered
+const HOUR_COUNTS_MIN = 30
+
 interface Run {
   hours: HourRecord[]
   newest: HourRecord
@@ -33,7 +36,8 @@ interface Run {
 /** The unbroken run of hours up to the newest that fit; a missing hour in between is bridged, more breaks it. */
 function runOf(facts: Facts, fits: (hour: HourRecord) => boolean, atLeast: number): Run | null {
   const run: HourRecord[] = []
-  for (let index = facts.hours.length - 1; index >= 0; index--) {
+  const underWay = (facts.hours[facts.hours.length - 1]?.coveredMin ?? 0) < HOUR_COUNTS_MIN ? 1 : 0
+  for (let index = facts.hours.length - 1 - underWay; index >= 0; index--) {
     const hour = facts.hours[index] as HourRecord
     const after = run[0]
     if (!fits(hour) || (after && after.hourMs - hour.hourMs > 2 * HOUR_MS)) break
