@@ -44,9 +44,17 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
   const context: Context = { config, ...deps }
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(serializerCompiler)
+  // Fastify takes text/plain too, which no endpoint understands
+  app.removeContentTypeParser('text/plain')
   registerProblems(app)
+  let closing = false
+  app.addHook('preClose', async () => {
+    closing = true
+  })
   app.addHook('onSend', async (request, reply) => {
     reply.header('x-request-id', request.id)
+    // a connection that is kept open for more would hold up the end
+    if (closing) reply.header('connection', 'close')
   })
   await app.register(helmet, { contentSecurityPolicy: false })
   await app.register(rateLimit, { max: config.requestsPerMinute, timeWindow: '1 minute' })

@@ -22,6 +22,10 @@ export const UNIQUE_RULES: Record<string, { path: string; message: string }> = {
 /** PostgreSQL's codes: https://www.postgresql.org/docs/current/errcodes-appendix.html */
 export const UNIQUE = '23505'
 export const UNKNOWN_REFERENCE = '23503'
+/** Text that PostgreSQL cannot hold: a NUL, or half of a surrogate pair. */
+export const UNSTORABLE = new Set(['22021', '22P05', '22P02'])
+/** Two writers were in each other's way; one was sent back. */
+export const SENT_BACK = new Set(['40P01', '40001', '55P03'])
 const AWAY = new Set([
   'ECONNREFUSED',
   'ECONNRESET',

@@ -5,6 +5,11 @@ import type { FastifyInstance } from 'fastify'
 import { jsonSchemaTransform } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 
+const PROBLEM = {
+  description: 'Whatever went wrong',
+  content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
+}
+
 /** The OpenAPI document at /openapi.json and a page to read it at /docs. */
 export async function registerOpenapi(app: FastifyInstance) {
   await app.register(swagger, {
@@ -18,7 +23,11 @@ export async function registerOpenapi(app: FastifyInstance) {
       },
       components: { schemas: { Problem: z.toJSONSchema(problem) as object } },
     },
-    transform: jsonSchemaTransform,
+    transform: (route) => {
+      const { schema, url } = jsonSchemaTransform(route)
+      const response = { ...(schema.response as object), default: PROBLEM }
+      return { url, schema: schema.hide ? schema : { ...schema, response } }
+    },
   })
   await app.register(swaggerUi, { routePrefix: '/docs' })
   app.get('/openapi.json', { schema: { hide: true } }, async () => app.swagger())

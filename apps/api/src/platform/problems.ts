@@ -5,7 +5,16 @@ import {
   isResponseSerializationError,
   type ZodFastifySchemaValidationError,
 } from 'fastify-type-provider-zod'
-import { brokenRule, databaseCode, isAway, UNIQUE, UNIQUE_RULES, UNKNOWN_REFERENCE } from './failures.ts'
+import {
+  brokenRule,
+  databaseCode,
+  isAway,
+  SENT_BACK,
+  UNIQUE,
+  UNIQUE_RULES,
+  UNKNOWN_REFERENCE,
+  UNSTORABLE,
+} from './failures.ts'
 
 type Fields = NonNullable<Problem['fields']>
 
@@ -83,6 +92,10 @@ function ofDatabase(error: unknown): Classified | undefined {
   }
   if (code === UNKNOWN_REFERENCE || code === 'P2003')
     return ['conflict', 'This refers to something that does not exist.']
+  if (code && UNSTORABLE.has(code))
+    return ['invalid', 'A text holds a character that cannot be stored (a NUL character, or half of a pair).']
+  if (code && SENT_BACK.has(code))
+    return ['unavailable', 'Two requests were in each other’s way. Nothing of this one was stored; send it again.']
   if (isAway(error, code))
     return ['unavailable', 'The database does not answer. Nothing was stored; try again in a moment.']
   return undefined

@@ -4,14 +4,22 @@ import type { Context } from '../../app.ts'
 import { ProblemError } from '../../platform/problems.ts'
 import { serve } from '../../platform/serve.ts'
 
+// whoever watches over the process asks often
+const options = { config: { rateLimit: false as const } }
+
 export function registerHealth(app: FastifyInstance, { database }: Context) {
-  serve(app, endpoints.getHealth, async () => ({ status: 'ok' as const }))
-  serve(app, endpoints.getReady, async () => {
-    const migrated = await database.pool.query<{ there: boolean }>(
-      `SELECT to_regclass('standing') IS NOT NULL AS there`,
-    )
-    if (!migrated.rows[0]?.there)
-      throw new ProblemError('unavailable', 'The database is not migrated yet: run the migrations.')
-    return { status: 'ready' as const }
-  })
+  serve(app, endpoints.getHealth, async () => ({ status: 'ok' as const }), options)
+  serve(
+    app,
+    endpoints.getReady,
+    async () => {
+      const migrated = await database.pool.query<{ there: boolean }>(
+        `SELECT to_regclass('standing') IS NOT NULL AS there`,
+      )
+      if (!migrated.rows[0]?.there)
+        throw new ProblemError('unavailable', 'The database is not migrated yet: run the migrations.')
+      return { status: 'ready' as const }
+    },
+    options,
+  )
 }
