@@ -4,12 +4,12 @@ import { createServer, type Server } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import pg from 'pg'
-import { afterEach, beforeEach, describe, expect, inject, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { checkExternal } from '../../apps/local/src/database.ts'
 import { demoState } from '../../apps/local/src/demo.ts'
 import { lockFolder } from '../../apps/local/src/lock.ts'
 import { freePort } from '../../apps/local/src/ports.ts'
-import { startPostgres } from '../../apps/local/src/postgres.ts'
+import { type Postgres, startPostgres, startTemporaryPostgres } from '../../apps/local/src/postgres.ts'
 import { startProgram } from '../../apps/local/src/program.ts'
 import { refuseBusyPorts } from '../../apps/local/src/services.ts'
 import { startTestDatabase } from '../support/database.ts'
@@ -186,8 +186,16 @@ describe('a program that was started', () => {
 })
 
 describe('DATABASE_URL', () => {
-  it('works when the server is new enough', async () => {
-    expect(await checkExternal(inject('postgresUrl'))).toMatch(/^1[5-9] at 127\.0\.0\.1:\d+\/\w+ \(DATABASE_URL\)$/)
+  // not the server of the other tests, which may let everybody in
+  let server: Postgres
+  beforeAll(async () => {
+    server = await startTemporaryPostgres()
+  })
+  afterAll(() => server.stop())
+
+  it('works when the server is new enough, and is refused when it is older', async () => {
+    expect(await checkExternal(server.url)).toMatch(/^18 at 127\.0\.0\.1:\d+\/sightglass \(DATABASE_URL\)$/)
+    expect(await told(() => checkExternal(server.url, 19))).toMatch(/is PostgreSQL 18; Sightglass needs 19 or newer/)
   })
 
   it.each([
@@ -204,7 +212,7 @@ describe('DATABASE_URL', () => {
     ['there is no such database', () => ({ pathname: '/nowhere' }), /"nowhere" does not exist.*createdb/s],
     ['there is no such host', () => ({ hostname: 'nowhere.invalid' }), /nowhere\.invalid.*(mend it|looked up)/s],
   ])('says what to do when %s', async (_, change, expected) => {
-    const url = new URL(inject('postgresUrl'))
+    const url = new URL(server.url)
     const { password } = url
     Object.assign(url, await change(url))
     const message = await told(() => checkExternal(url.href))

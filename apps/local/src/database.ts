@@ -18,7 +18,8 @@ export async function openDatabase({ databaseUrl, dataFolder }: Settings): Promi
 
 const OLDEST = 15
 
-export async function checkExternal(url: string): Promise<string> {
+/** What stands at an address of the user's, or a Problem that says how to mend it. */
+export async function checkExternal(url: string, oldest = OLDEST): Promise<string> {
   const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: 10_000 })
   client.on('error', () => undefined)
   const { host, pathname } = new URL(url)
@@ -26,9 +27,9 @@ export async function checkExternal(url: string): Promise<string> {
     await client.connect()
     const { rows } = await client.query(`select current_setting('server_version_num')::int as number`)
     const major = Math.floor(rows[0].number / 10_000)
-    if (major >= OLDEST) return `${major} at ${host}${pathname} (DATABASE_URL)`
+    if (major >= oldest) return `${major} at ${host}${pathname} (DATABASE_URL)`
     throw new Problem(
-      `The database at ${host} is PostgreSQL ${major}; Sightglass needs ${OLDEST} or newer.`,
+      `The database at ${host} is PostgreSQL ${major}; Sightglass needs ${oldest} or newer.`,
       'Point DATABASE_URL at a newer server, or leave it out, and PostgreSQL 18 is started here.',
     )
   } catch (error) {
