@@ -52,9 +52,10 @@ const SYMPTOMS: Record<Exclude<ScenarioName, 'healthy'>, (run: RunResult) => voi
     expect(mean(recent.map((sample) => sample.orpMv - sample.orpSetPointMv))).toBeLessThan(-10)
   },
   orpProbeFouled(run) {
-    const recent = since(run.samples, DAY)
-    expect(Math.abs(mean(recent.map((sample) => sample.orpMv - sample.orpSetPointMv)))).toBeLessThan(20)
-    expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(5)
+    const recent = since(run.samples, 6 * HOUR)
+    expect(mean(recent.map((sample) => sample.orpMv - sample.orpSetPointMv))).toBeLessThan(-30)
+    expect(mean(recent.map(({ sanitizerFeedPct }) => sanitizerFeedPct))).toBeGreaterThan(30)
+    expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(3)
   },
   feedWithoutFlow(run) {
     const recent = since(run.samples, 3 * HOUR)

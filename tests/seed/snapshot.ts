@@ -29,9 +29,12 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
   for (const stretch of simulate(plant, { seed, fromMs, toMs: nowMs, faults, tests, visits })) {
     readings.push(...stretch.readings)
     levels.push(...stretch.drumLevels)
+    // only the last day is looked at, and the newest sample of all
     for (let at = 0; at < stretch.count; at++) {
+      const atMs = stretch.atMs[at] as number
+      if (atMs <= nowMs - DAY && at < stretch.count - 1) continue
       const values = Object.fromEntries(QUANTITIES.map((quantity) => [quantity, stretch.columns[quantity][at]]))
-      rows.push({ atMs: stretch.atMs[at] as number, values: values as Record<Quantity, number> })
+      rows.push({ atMs, values: values as Record<Quantity, number> })
     }
   }
   const scenario: Scenario = SCENARIOS[body.scenario]

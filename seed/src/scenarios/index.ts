@@ -91,8 +91,12 @@ export const SCENARIOS = {
     expect: ['noFlow'],
   }),
   bothFeeds: scenario({
-    story: 'After a repair acid and hypochlorite run at the same time.',
-    faults: (now) => [{ kind: 'turnsNotKept', fromMs: now - 3 * DAY }],
+    story: 'After a repair both pumps deliver little, run long, and run at the same time: acid and hypochlorite meet.',
+    faults: (now) => [
+      { kind: 'turnsNotKept', fromMs: now - 3 * DAY },
+      { kind: 'feederWeak', role: 'ph', fromMs: now - 3 * DAY, amount: 0.9 },
+      { kind: 'feederWeak', role: 'primary', fromMs: now - 3 * DAY, amount: 0.8 },
+    ],
     expect: ['acidWithHypochlorite'],
   }),
   controllerSilent: scenario({
