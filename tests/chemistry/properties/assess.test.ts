@@ -133,7 +133,7 @@ function everyNumberIsFinite(value: unknown, path = ''): void {
   }
 }
 
-describe('over everything that can be stored, and missing everything', () => {
+describe('over everything that can be stored, and missing everything', { timeout: 60_000 }, () => {
   it('no number is NaN or infinite, no placeholder is left open, and every finding is whole', () => {
     fc.assert(
       fc.property(snapshots, profiles, (snapshot, key) => {
@@ -219,7 +219,7 @@ describe('over everything that can be stored, and missing everything', () => {
   })
 })
 
-describe('the score', () => {
+describe('the score', { timeout: 60_000 }, () => {
   const finding = fc
     .record({
       kind: fc.constantFrom(...(Object.keys(FINDING_KINDS) as Finding['kind'][])),
