@@ -111,6 +111,19 @@ describe('ORP set point not held', () => {
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain('below its set point of 740 mV, for 8 h')
   })
 
+  it('is not ended by the hour under way, in which its turn has not come', () => {
+    const day = hours(24, { orpMv: still(690), sanitizerFeedMin: 24 })
+    const begun = { coveredMin: 10, orpMv: still(690), sanitizerFeedMin: 0 }
+    const underWay = [...day.slice(0, 23), hour(1, begun)]
+    expect(kinds(snapshot({ feeders: [HYPOCHLORITE_PUMP], controller: controller({}, underWay) }))).toContain(
+      'orpNotHeld',
+    )
+    const whole = [...day.slice(0, 23), hour(1, { ...begun, coveredMin: 60 })]
+    expect(kinds(snapshot({ feeders: [HYPOCHLORITE_PUMP], controller: controller({}, whole) }))).not.toContain(
+      'orpNotHeld',
+    )
+  })
+
   it('looks at the cell of a salt generator', () => {
     const feeders = [feeder({ role: 'primary', kind: 'saltGenerator' }), ACID_PUMP]
     const finding = find(lately(8, { orpMv: still(690), sanitizerFeedMin: 60 }, {}, feeders), 'orpNotHeld')

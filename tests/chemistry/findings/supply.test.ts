@@ -91,6 +91,13 @@ describe('a drum running low', () => {
     })
   })
 
+  it('never says 0 days while something is left', () => {
+    const low = find(body(history(10, 3)), 'drumLow')
+    expect(low && renderPhrase(low.sentence, 'us')).toBe(
+      'Drum of sodiumHypochlorite lasts less than half a day more; it should last 7 days.',
+    )
+  })
+
   it('that was last read long ago asks for a look, not for an alarm', () => {
     const low = find(body(history(10, 100, { lastAgo: 20 })), 'drumLow')
     expect(low?.severity).toBe('watch')

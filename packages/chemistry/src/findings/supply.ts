@@ -78,6 +78,9 @@ function sentenceOf(
   // told in half days, so that the sentence does not change with every look
   const half = (value: number) => Math.floor(value * 2) / 2
   facts.changesAt(Math.ceil(facts.nowMs + (days - half(days)) * DAY_MS) + 1)
+  if (half(days) === 0) {
+    return say(`${drum.name} lasts less than half a day more; it should last {0}.`, quantified(LASTS_DAYS, 'd'))
+  }
   return say(
     `${drum.name} lasts about {0} more, between {1} and {2}; it should last {3}.`,
     quantified(half(days), 'd'),
