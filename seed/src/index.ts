@@ -78,6 +78,9 @@ async function emptiedOnFailure<T>(database: Database, work: () => Promise<T>): 
   }
 }
 
+/** Each level is a request of its own: the days that supply is judged by, and half as many again. */
+const LEVELS_KEPT_MS = 45 * 86_400_000
+
 type Progress = NonNullable<SeedOptions['onProgress']>
 
 async function write(app: FastifyInstance, deps: Deps, company: Company, onProgress: Progress): Promise<Seeded> {
@@ -96,7 +99,8 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
     const { facility, body } = ran
     samples += ran.samples
     readings.push(...ran.readings.map((test) => readingOf(facility, body, test)))
-    levels.push(...ran.drumLevels.map((level) => ({ facility, body, level })))
+    const kept = ran.drumLevels.filter(({ atMs }) => atMs > company.nowMs - LEVELS_KEPT_MS)
+    levels.push(...kept.map((level) => ({ facility, body, level })))
     onProgress(0.1 + (0.7 * ++done) / bodies.length, `${company.days} days of ${body.name}, ${facility.name}`)
   })
 

@@ -9,9 +9,9 @@ import { createRandom } from './random.ts'
 import { type DrumReading, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
 import { bathersNow, nextWeather, sunHeight, type Weather } from './sky.ts'
 import type { PlantSpec, SimulateOptions } from './spec.ts'
-import { fillWater, type Ledger, passHour, passMinute, phOf, ratesOf, type Water, type Weathering } from './water.ts'
+import { fillWater, type Ledger, passHour, passMinute, ratesOf, type Water, type Weathering } from './water.ts'
 
-export const STEP_MIN = 5
+const STEP_MIN = 5
 const STEP_MS = STEP_MIN * 60_000
 /** A day. */
 const STEPS_PER_STRETCH = 1440 / STEP_MIN
@@ -302,6 +302,3 @@ function queue<T>(list: readonly T[], atMs: (item: T) => number, fromMs: number)
     take: () => list[next++] as T,
   }
 }
-
-/** pH of a state, for whoever looks at a plant from outside. */
-export const phAtEnd = (state: PlantState) => phOf(state.water)
