@@ -124,15 +124,11 @@ describe('health', () => {
     expect((await get(api, '/ready')).body).toEqual({ status: 'ready' })
   })
 
-  it('is not ready on a database that was never migrated', async () => {
-    const db = await startTestDatabase({ migrated: false })
-    const database = openDatabase(db.url, 2, () => undefined)
-    const app = await buildApp(readConfig({ DATABASE_URL: db.url }), { ...api.deps, database })
-    const { detail } = isProblem(await get({ app }, '/ready'), 503, 'unavailable')
+  it('is not ready on a database that is not migrated', async () => {
+    await api.db.pool.query('ALTER TABLE standing RENAME TO standing_away')
+    const { detail } = isProblem(await get(api, '/ready'), 503, 'unavailable')
+    await api.db.pool.query('ALTER TABLE standing_away RENAME TO standing')
     expect(detail).toContain('run the migrations')
-    await app.close()
-    await database.close()
-    await db.stop()
   })
 
   it('gives each answer an id of its own', async () => {
@@ -281,6 +277,20 @@ describe('the process', () => {
     expect((await underWay).status).toBe(201)
     expect(await ended).toBe(0)
     expect(log()).toContain('stopped')
+  })
+
+  it('waits for a database that does not answer yet, and says so', async () => {
+    const door = await databaseDoor(db.url)
+    await door.shut()
+    const starting = startApiProcess(door.url)
+    await sleep(3000)
+    await door.reopen()
+    running = await starting
+    expect(running.log()).toMatch(/the database does not answer .*waiting for it/)
+    expect((await fetch(`${running.address}/ready`)).status).toBe(200)
+    running.child.kill('SIGTERM')
+    expect(await running.ended).toBe(0)
+    await door.shut()
   })
 
   it('says which port is in use, and ends', async () => {

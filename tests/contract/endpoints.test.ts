@@ -1,4 +1,5 @@
 // Every call of the contract's table is served, and nothing else is.
+import { readFileSync } from 'node:fs'
 import { type Endpoint, endpoints, PROBLEM_KINDS } from '@sightglass/contract'
 import pino from 'pino'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -10,7 +11,6 @@ let app: Awaited<ReturnType<typeof buildApp>>
 beforeAll(async () => {
   const deps = { database, logger: pino({ level: 'silent' }), now: () => new Date(0) }
   app = await buildApp(readConfig({ DATABASE_URL: url }), deps)
-  await app.ready()
 })
 afterAll(async () => {
   await app.close()
@@ -68,5 +68,18 @@ describe('kinds of problem', () => {
       expect(status).toBeGreaterThanOrEqual(400)
       expect(title.length).toBeGreaterThan(10)
     }
+  })
+})
+
+describe('docs/api.md', () => {
+  const page = readFileSync(new URL('../../docs/api.md', import.meta.url), 'utf8')
+
+  it.each(table)('lists %s as it is', (_name, { method, path, summary, status }) => {
+    expect(page).toContain(`| \`${method} ${path}\` | ${summary} | ${status} |`)
+  })
+
+  it('lists every kind of problem', () => {
+    for (const [kind, { status }] of Object.entries(PROBLEM_KINDS))
+      expect(page).toContain(`| ${status} | \`${kind}\` |`)
   })
 })

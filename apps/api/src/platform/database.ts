@@ -63,3 +63,9 @@ export async function inTransaction<Result>(
     client.release(broken)
   }
 }
+
+/** Throws while the database is away; says whether it is migrated. */
+export async function isMigrated(pool: pg.Pool): Promise<boolean> {
+  const { rows } = await pool.query<{ there: boolean }>(`SELECT to_regclass('standing') IS NOT NULL AS there`)
+  return rows[0]?.there === true
+}

@@ -1,6 +1,7 @@
 import { endpoints } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
 import type { Context } from '../../app.ts'
+import { isMigrated } from '../../platform/database.ts'
 import { ProblemError } from '../../platform/problems.ts'
 import { serve } from '../../platform/serve.ts'
 
@@ -13,10 +14,7 @@ export function registerHealth(app: FastifyInstance, { database }: Context) {
     app,
     endpoints.getReady,
     async () => {
-      const migrated = await database.pool.query<{ there: boolean }>(
-        `SELECT to_regclass('standing') IS NOT NULL AS there`,
-      )
-      if (!migrated.rows[0]?.there)
+      if (!(await isMigrated(database.pool)))
         throw new ProblemError('unavailable', 'The database is not migrated yet: run the migrations.')
       return { status: 'ready' as const }
     },
