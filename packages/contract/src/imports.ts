@@ -4,7 +4,7 @@ import { id, instant, name, person, quantity, timeZone } from './primitives.ts'
 export const ENCODINGS = ['utf-8', 'utf-16le', 'utf-16be', 'windows-1252'] as const
 export const DELIMITERS = [',', ';', '\t', '|'] as const
 export const DATE_ORDERS = ['ymd', 'dmy', 'mdy', 'epochS', 'epochMs'] as const
-export const COLUMN_UNITS = ['asStored', 'F', 'V', 'gpm', 'm3h', 'onOff', 'fraction'] as const
+export const COLUMN_UNITS = ['asStored', 'F', 'V', 'gpm', 'm3h', 'onOff', 'openIsOn', 'closedIsOn', 'fraction'] as const
 
 /** Which column holds the time, in which order its parts stand, and whose clock it is. */
 const timeColumns = z.object({

@@ -34,6 +34,8 @@ const FEED: [ColumnUnit, string][] = [
   ['asStored', 'per cent'],
   ['fraction', '0 to 1'],
   ['onOff', 'on / off'],
+  ['openIsOn', 'open is on'],
+  ['closedIsOn', 'closed is on'],
 ]
 /** In which units a controller may have written a quantity. */
 export const UNITS_FOR: Record<Quantity, [ColumnUnit, string][]> = {
@@ -52,7 +54,11 @@ export const UNITS_FOR: Record<Quantity, [ColumnUnit, string][]> = {
     ['asStored', 'L/min'],
     ['m3h', 'm³/h'],
   ],
-  flowOn: [['onOff', 'on / off']],
+  flowOn: [
+    ['onOff', 'on / off'],
+    ['openIsOn', 'open is on'],
+    ['closedIsOn', 'closed is on'],
+  ],
   sanitizerFeedPct: FEED,
   backupFeedPct: FEED,
   phFeedPct: FEED,

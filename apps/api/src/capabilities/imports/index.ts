@@ -1,4 +1,1 @@
-import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
-
-export function registerImports(_app: FastifyInstance, _context: Context) {}
+export { registerImports } from './routes.ts'

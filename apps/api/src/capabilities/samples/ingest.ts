@@ -14,7 +14,7 @@ export interface IngestOptions {
   /** Compares and counts only: nothing is stored. */
   check?: boolean
   /** Runs in the same transaction, after the samples and their hours and before the commit. */
-  alsoStore?: (client: Queryable, ingested: Ingested) => Promise<void>
+  alsoStore?: (client: pg.ClientBase, ingested: Ingested) => Promise<void>
   /** How long to wait for another input that writes the same bodies; without it, as long as that takes. */
   waitMs?: number
 }

@@ -1,0 +1,95 @@
+import { DELIMITERS, type Detection } from '@sightglass/contract'
+import { cellsOf } from '../read/cells.ts'
+import type { Block } from '../read/lines.ts'
+import { readNumber } from '../read/values.ts'
+import { timeKind } from './dates.ts'
+
+type Delimiter = Detection['delimiter']
+
+/** The rows of a table that begins somewhere in a text. */
+export interface Table {
+  delimiter: Delimiter
+  headerLine: number | null
+  names: string[]
+  /** Cells without the spaces around them; lines that are no row of this width are left out. */
+  rows: string[][]
+  /** What stands above the table. */
+  preamble: string[]
+}
+
+const LOOKED_AT = 200
+
+export function detectTable(block: Block): Table {
+  const delimiter = detectDelimiter(block)
+  const lines = rowsOf(block, delimiter)
+  const width = commonWidth(lines)
+  const first = lines.findIndex((cells) => cells.length >= width && isData(cells))
+  const header = headerBefore(lines, first < 0 ? lines.length : first, width)
+  const rows = lines.slice(first < 0 ? lines.length : first).filter((cells) => cells.length === width)
+  const names = header === null ? Array.from({ length: width }, () => '') : (lines[header] as string[])
+  const above = header ?? (first < 0 ? lines.length : first)
+  return {
+    delimiter,
+    headerLine: header === null ? null : block.firstLine + header,
+    names: names.slice(0, lastNamed(names, rows)),
+    rows: rows.filter((cells) => cells.join('\n') !== names.join('\n')),
+    preamble: block.lines.slice(0, above),
+  }
+}
+
+const rowsOf = (block: Block, delimiter: string) =>
+  cellsOf(block, delimiter).map((cells) => (cells ?? []).map((cell) => cell.trim()))
+
+/** The sign that cuts most lines into the same number of cells. Semicolons, tabs and bars hardly ever stand in values;
+ *  commas do, as decimal sign. */
+function detectDelimiter(block: Block): Delimiter {
+  const looked = { ...block, lines: block.lines.slice(0, LOOKED_AT).filter((line) => line.trim() !== '') }
+  const shares = DELIMITERS.map((delimiter) => {
+    const lines = rowsOf(looked, delimiter)
+    const width = commonWidth(lines)
+    const share = width < 2 ? 0 : lines.filter(({ length }) => length === width).length / lines.length
+    return { delimiter, share }
+  })
+  const best = Math.max(...shares.map(({ share }) => share))
+  const rare = shares.find(({ delimiter, share }) => delimiter !== ',' && share > 0.5 && share > best - 0.3)
+  return (rare ?? shares.find(({ share }) => share === best))?.delimiter ?? ','
+}
+
+function commonWidth(lines: readonly string[][]): number {
+  const counts = new Map<number, number>()
+  for (const { length } of lines) if (length > 1) counts.set(length, (counts.get(length) ?? 0) + 1)
+  const [width] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [1]
+  return width
+}
+
+/** A row of data says when, and holds something beside. */
+const isData = (cells: readonly string[]) =>
+  cells.some((cell) => timeKind(cell) !== null) && cells.filter((cell) => cell !== '').length > 1
+
+/** The names stand above the first row of data: the fullest line of the table's width that holds words, not numbers. */
+function headerBefore(lines: readonly string[][], end: number, width: number): number | null {
+  let found: number | null = null
+  let most = 1
+  for (let at = 0; at < end; at++) {
+    const cells = lines[at] as string[]
+    const words = cells.filter((cell) => cell !== '' && Number.isNaN(readNumber(cell.replace(',', '.'), '.')))
+    const full = cells.filter((cell) => cell !== '').length
+    if (cells.length < width || cells.length > width + 1 || words.length < full * 0.7 || words.length <= most) continue
+    most = words.length
+    found = at
+  }
+  return found
+}
+
+/** Columns without a name at the end count only where rows fill them. */
+function lastNamed(names: readonly string[], rows: readonly string[][]): number {
+  let width = names.length
+  while (
+    width > 1 &&
+    names[width - 1] === '' &&
+    rows.length > 0 &&
+    rows.every((cells) => (cells[width - 1] ?? '') === '')
+  )
+    width--
+  return width
+}
