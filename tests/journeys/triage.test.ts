@@ -1,6 +1,7 @@
 import type { Body, Facility } from '@sightglass/contract'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { pageErrors } from '../support/browser.ts'
+import { openPage, pageErrors } from '../support/browser.ts'
+import { startTestWeb } from '../support/web.ts'
 import { GOOD_WATER, makeBody, makeFacility, type Sightglass, startSightglass, test, wordsOf } from './sightglass.ts'
 
 let sightglass: Sightglass
@@ -125,6 +126,24 @@ describe('the morning list', () => {
     await page.context().close()
   })
 
+  it('reaches the last of many rows at one key, though only those on the screen are loaded', async () => {
+    const club = await makeFacility(sightglass, 'Ember Mesa Club', 'Mesa')
+    for (let n = 0; n < 130; n++) await makeBody(sightglass, club, `Pool ${n}`)
+    const page = await sightglass.open('/')
+    await page.getByRole('article').first().waitFor()
+    const place = () =>
+      page.evaluate(() => document.activeElement?.closest('[aria-posinset]')?.getAttribute('aria-posinset'))
+    await page.keyboard.press('j')
+    await page.keyboard.press('End')
+    await expect.poll(place).toBe('133')
+    expect(await page.getByRole('article').count()).toBeLessThan(60)
+    await page.keyboard.press('k')
+    await expect.poll(place).toBe('132')
+    await page.keyboard.press('Home')
+    await expect.poll(place).toBe('1')
+    await page.context().close()
+  })
+
   it('says so when the API does not answer, and does not pretend to be empty', async () => {
     const page = await sightglass.open('/')
     await page.getByRole('article').first().waitFor()
@@ -133,5 +152,12 @@ describe('the morning list', () => {
     await page.getByText('The Sightglass API does not answer').waitFor()
     expect(await page.getByText('No body of water yet').count()).toBe(0)
     await page.context().close()
+
+    const alone = await startTestWeb('http://127.0.0.1:9')
+    const cold = await openPage(sightglass.browser)
+    await cold.goto(alone.url)
+    await cold.getByRole('heading', { name: 'The Sightglass API does not answer' }).waitFor()
+    await cold.context().close()
+    await alone.stop()
   })
 })

@@ -69,7 +69,7 @@ export function List({ view, pages }: { view: TriageView; pages: Pages }) {
       </div>
       <ol
         ref={ref}
-        className="rows"
+        className={view.byFacility ? 'rows rows-grouped' : 'rows'}
         style={{ height: virtual.getTotalSize() }}
         onFocus={() => {
           focused.current = true

@@ -50,7 +50,7 @@ function RowOf({ model, heading, tabbable }: { model: RowModel; heading: string 
             {model.daysLeft ? `${model.daysLeft.text} of chemical` : <span className="faint">chemical unknown</span>}
           </p>
           <p title={model.heard?.exact} suppressHydrationWarning>
-            heard {model.heard ? model.heard.ago : 'never'}
+            {model.heard ? `heard ${model.heard.ago}` : 'never heard'}
             {model.heard && <span className="unseen">, {model.heard.exact}</span>}
           </p>
         </div>

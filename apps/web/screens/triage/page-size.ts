@@ -1,2 +1,2 @@
 /** Rows that the server gives at a time. */
-export const PAGE_SIZE = 100
+export const PAGE_SIZE = 50

@@ -11,6 +11,11 @@ export function useKeys(list: RefObject<HTMLElement | null>, total: number, scro
   state.current = { active, total, scrollTo }
 
   useEffect(() => {
+    // A row that scrolls away is no longer drawn and loses the focus to the page; the keys still mean the list then.
+    let inUse = false
+    const onFocus = (event: FocusEvent) => {
+      inUse = list.current?.contains(event.target as Node) ?? false
+    }
     const onKey = (event: KeyboardEvent) => {
       const target = event.target as HTMLElement
       if (event.ctrlKey || event.metaKey || event.altKey || target.closest(typing)) return
@@ -19,25 +24,34 @@ export function useKeys(list: RefObject<HTMLElement | null>, total: number, scro
         document.getElementById('triage-search')?.focus()
         return
       }
-      const inList = list.current?.contains(target) ?? false
+      const inList = list.current?.contains(target) || (inUse && target === document.body)
       const step = event.key === 'Home' ? -Infinity : event.key === 'End' ? Infinity : STEPS[event.key]
       if (step === undefined || state.current.total === 0) return
       if (!inList && !(target === document.body && Math.abs(step) === 1)) return
       event.preventDefault()
-      const from = inList ? Number(target.closest('[data-index]')?.getAttribute('data-index') ?? 0) : -1
+      const from = Number(target.closest('[data-index]')?.getAttribute('data-index') ?? state.current.active)
       const next = Math.max(0, Math.min(state.current.total - 1, inList ? from + step : state.current.active))
       setActive(next)
       state.current.scrollTo(next)
+      wanted = next
       focusSoon(list, next)
     }
+    document.addEventListener('focusin', onFocus)
     document.addEventListener('keydown', onKey)
-    return () => document.removeEventListener('keydown', onKey)
+    return () => {
+      document.removeEventListener('focusin', onFocus)
+      document.removeEventListener('keydown', onKey)
+    }
   }, [list])
   return Math.min(active, Math.max(0, total - 1))
 }
 
-/** A row far away is drawn only after the list has scrolled to it, and is a link only when its page has come. */
-function focusSoon(list: RefObject<HTMLElement | null>, index: number, tries = 120) {
+let wanted = -1
+
+/** A row far away is drawn only after the list has scrolled to it, and is a link only when its page has come. The latest
+ *  wish counts, and none once the reader has gone elsewhere. */
+function focusSoon(list: RefObject<HTMLElement | null>, index: number, tries = 300) {
+  if (wanted !== index) return
   const link = list.current?.querySelector<HTMLElement>(`[data-index="${index}"] a.row-link`)
   if (link) link.focus({ preventScroll: true })
   else if (tries > 0) requestAnimationFrame(() => focusSoon(list, index, tries - 1))
