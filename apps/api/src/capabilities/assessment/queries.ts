@@ -48,7 +48,8 @@ export interface TestRow {
   atMs: number
 }
 
-const MS = (expression: string) => `(extract(epoch FROM ${expression}) * 1000)::float8`
+// date_part is float8; extract would be numeric, and slow over many rows
+const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
 
 // one index look-up for each body and parameter, however long the history is
 const SELECT_TESTS = `
@@ -185,18 +186,19 @@ export interface TraceRow {
   steps: [step: number, ph: number | null, orpMv: number | null][]
 }
 
-const weighted = (key: string, digits: number) =>
-  `round((sum(${key} * covered_min) FILTER (WHERE ${key} IS NOT NULL)
-    / nullif(sum(covered_min) FILTER (WHERE ${key} IS NOT NULL), 0))::numeric, ${digits})`
+/** A mean over the hours of a step, by the minutes that were heard; null where nothing was. */
+const weighted = (key: string, scale: number) =>
+  `round(sum(${key} * covered_min) / nullif(sum(covered_min) FILTER (WHERE ${key} IS NOT NULL), 0) * ${scale}) / ${scale}`
 
 const SELECT_TRACES = `
-SELECT body_id AS "bodyId", json_agg(json_build_array(step, ph, orp_mv)) AS steps
+SELECT body_id AS "bodyId",
+  json_agg(json_build_array(date_part('epoch', at - $2::timestamptz) / ${60 * TRACE_STEP_MIN}, ph, orp_mv)) AS steps
 FROM (
-  SELECT body_id, floor(extract(epoch FROM hour - $2::timestamptz) / (60 * ${TRACE_STEP_MIN}))::int AS step,
-    ${weighted('ph_mean', 2)} AS ph, ${weighted('orp_mv_mean', 0)} AS orp_mv
+  SELECT body_id, date_bin('${TRACE_STEP_MIN} minutes', hour, $2::timestamptz) AS at,
+    ${weighted('ph_mean', 100)} AS ph, ${weighted('orp_mv_mean', 1)} AS orp_mv
   FROM sample_hour
   WHERE body_id = ANY ($1) AND hour >= $2 AND hour < $2::timestamptz + interval '${TRACE_STEPS * TRACE_STEP_MIN} minutes'
-  GROUP BY body_id, step
+  GROUP BY 1, 2
 ) s GROUP BY body_id`
 
 export const selectTraces = async (client: Queryable, bodyIds: readonly string[], startAt: Date) =>
