@@ -332,6 +332,11 @@ describe('what the morning list shows of it', () => {
       ['test', 7.9],
       ['controller', expect.closeTo(7.6, 5)],
     ])
+    const derived = page.latest.filter(({ source }) => source === 'derived')
+    expect(derived).toMatchObject([
+      { thing: 'combinedChlorineMgL', value: expect.closeTo(0.1, 5) },
+      { thing: 'saturationIndex', value: expect.any(Number) },
+    ])
     expect(page.drums).toMatchObject([{ drumId: drum.id, levelL: 40, daysLeft: expect.closeTo(2, 5) }])
     expect(page.channels.map(({ quantity }) => quantity)).toEqual(['ph', 'orpMv'])
     expect(page.readings).toHaveLength(1)

@@ -155,17 +155,21 @@ const SATURATION: Spoken = {
   high: balanced('waterScaling'),
 }
 
-function saturation(facts: Facts): Finding[] {
+/** The saturation index as far as it is known, as of the newest of what it rests on. */
+export function saturationNow(facts: Facts) {
   const known = knownBalance(facts)
   const index = known && indexOf(facts, known)
-  if (!known || index === null) return []
-  const { ph, tempC, totalAlkalinity, calcium } = known
-  const value: Value = {
-    value: index.value,
-    atMs: Math.max(...[ph, tempC, totalAlkalinity, calcium].map(({ atMs }) => atMs)),
-    source: 'derived',
-    old: false,
-  }
+  if (!known || index === null) return null
+  const atMs = Math.max(...Object.values(known).map((measured: Measured) => measured.atMs))
+  const value: Value = { value: index.value, atMs, source: 'derived', old: false }
+  return { known, index, value }
+}
+
+function saturation(facts: Facts): Finding[] {
+  const now = saturationNow(facts)
+  if (!now) return []
+  const { value, index } = now
+  const { ph, tempC, totalAlkalinity, calcium } = now.known
   return judged(facts, SATURATION, [value], () => [
     shown('pH', ph.value, 'pH', ph.atMs, sourceOf(facts, 'ph', ph)),
     shown('Water temperature', tempC.value, '°C', tempC.atMs, sourceOf(facts, 'tempC', tempC)),

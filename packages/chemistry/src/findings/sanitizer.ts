@@ -78,17 +78,24 @@ const COMBINED: Spoken = {
   },
 }
 
-function combined(facts: Facts): Finding[] {
+/** Combined chlorine, where free and total belong to one vial: a difference of two tests is none of combined chlorine. */
+export function combinedNow(facts: Facts) {
   const { freeChlorineMgL: free, totalChlorineMgL: total } = facts.snapshot.tests
-  // free and total belong to one vial: a difference of two tests is none of combined chlorine
-  if (facts.sanitizer === 'bromineMgL' || !free || !total) return []
-  if (Math.abs(free.atMs - total.atMs) > SAME_TEST_MS) return []
+  if (facts.sanitizer === 'bromineMgL' || !free || !total) return null
+  if (Math.abs(free.atMs - total.atMs) > SAME_TEST_MS) return null
   const value: Value = {
     value: combinedChlorine(Math.max(0, total.value), Math.max(0, free.value)),
     atMs: total.atMs,
     source: 'test',
     old: isOld(facts, 'freeChlorineMgL', free),
   }
+  return { free, total, value }
+}
+
+function combined(facts: Facts): Finding[] {
+  const now = combinedNow(facts)
+  if (!now) return []
+  const { free, total, value } = now
   return judged(facts, COMBINED, [value], () => [
     shown('Free chlorine', free.value, 'mg/L', free.atMs, 'test'),
     shown('Total chlorine', total.value, 'mg/L', total.atMs, 'test'),

@@ -30,7 +30,7 @@ export async function getOverview(deps: Deps, bodyId: string): Promise<Overview>
     heardAt: page.heardAt?.toISOString() ?? null,
     findings: findings.filter(({ closedAt }) => closedAt === null),
     closedFindings: findings.filter(({ closedAt }) => closedAt !== null),
-    latest: known && profile ? latestValues(known.snapshot, profile) : [],
+    latest: known && profile ? latestValues(known.snapshot, profile, deps.now()) : [],
     drums: known ? drumStates(known.snapshot, deps.now()) : [],
     readings,
   }

@@ -1,6 +1,7 @@
 import {
   bodyAsTested,
   type CodeProfile,
+  derivedValues,
   drumForecast,
   type LimitedThing,
   limitRangeFor,
@@ -15,8 +16,8 @@ type Latest = Overview['latest'][number]
 /** What the controller reports that has a range of its own. */
 const HEARD = ['ph', 'orpMv', 'freeChlorineMgL', 'tempC'] as const
 
-/** Each value as last known, from the test kit and from the controller, beside its range and whose range that is. */
-export function latestValues(snapshot: Snapshot, profile: CodeProfile): Latest[] {
+/** Each value as last known, from the test kit, from the controller and what follows from them, beside its range and whose range that is. */
+export function latestValues(snapshot: Snapshot, profile: CodeProfile, now: Date): Latest[] {
   const { tests, controller } = snapshot
   const body = bodyAsTested(snapshot)
   const beside = (thing: LimitedThing, measured: Measured | undefined, source: Latest['source']): Latest[] => {
@@ -42,6 +43,7 @@ export function latestValues(snapshot: Snapshot, profile: CodeProfile): Latest[]
       const value = heard?.[quantity]
       return beside(quantity, heard && value != null ? { value, atMs: heard.atMs } : undefined, 'controller')
     }),
+    ...derivedValues(snapshot, profile, +now).flatMap(({ thing, ...measured }) => beside(thing, measured, 'derived')),
   ]
 }
 
