@@ -4,14 +4,14 @@ import { describe, expect, it } from 'vitest'
 import { GOOD, NOW, profile, snapshot, tested, withValues } from '../support.ts'
 
 const things = (given: Snapshot) => derivedValues(given, profile(), NOW).map(({ thing }) => thing)
-const valueOf = (given: Snapshot, thing: string) =>
+const numberOf = (given: Snapshot, thing: string) =>
   derivedValues(given, profile(), NOW).find((derived) => derived.thing === thing)?.value
 
 describe('derived values', () => {
   it('are combined chlorine and the saturation index, as of the tests that they rest on', () => {
     const given = withValues({ freeChlorineMgL: 2, totalChlorineMgL: 2.6 })
     expect(things(given)).toEqual(['combinedChlorineMgL', 'saturationIndex'])
-    expect(valueOf(given, 'combinedChlorineMgL')).toBeCloseTo(0.6, 9)
+    expect(numberOf(given, 'combinedChlorineMgL')).toBeCloseTo(0.6, 9)
     for (const { atMs } of derivedValues(given, profile(), NOW)) expect(atMs).toBe(given.lastTestAtMs)
   })
 
@@ -33,7 +33,7 @@ describe('derived values', () => {
   )
 
   it('grow more corrosive as pH falls', () => {
-    const index = (ph: number) => valueOf(withValues({ ph }), 'saturationIndex') ?? Number.NaN
+    const index = (ph: number) => numberOf(withValues({ ph }), 'saturationIndex') ?? Number.NaN
     expect(index(7)).toBeLessThan(index(7.4))
     expect(index(7.4)).toBeLessThan(index(7.8))
   })
