@@ -12,9 +12,16 @@ const commands = ['start', 'dev', 'test', 'verify', 'bench', 'migrate', 'drop-sa
 const command = process.argv[2]
 
 if (!commands.includes(command)) fail(`Say which: node apps/local/bin/run.mjs ${commands.join('|')}`)
+// Ctrl-C reaches npm too: stay until it has put its files in order, or a start right after finds them half removed.
+let interrupted = false
+const wait = () => {
+  interrupted = true
+}
+process.on('SIGINT', wait)
 checkNode()
-installWhatIsMissing()
+await installWhatIsMissing()
 generateClient()
+process.off('SIGINT', wait)
 const { register } = await import('tsx/esm/api')
 register()
 await import(`../src/commands/${command}.ts`)
@@ -25,7 +32,7 @@ function checkNode() {
   fail(`This is Node.js ${process.versions.node}; Sightglass needs 20.19 or newer: https://nodejs.org`)
 }
 
-function installWhatIsMissing() {
+async function installWhatIsMissing() {
   const missing = firstMissingPackage()
   if (!missing) return
   say(`Installing packages with npm ci (${missing}); takes a minute or two …`)
@@ -33,7 +40,8 @@ function installWhatIsMissing() {
   const args = ['ci', '--include=dev', '--include=optional', '--no-audit', '--no-fund']
   const npm = process.env.npm_execpath ? [process.execPath, process.env.npm_execpath] : ['npm']
   const { status, signal, error } = spawnSync(npm[0], [...npm.slice(1), ...args], { cwd: root, stdio: 'inherit' })
-  if (signal) process.exit(130)
+  await new Promise((resolve) => setImmediate(resolve))
+  if (interrupted || signal) process.exit(130)
   if (status === 0) return
   if (error?.code === 'ENOENT') fail('npm was not found. It comes with Node.js: https://nodejs.org')
   fail('npm ci failed; its reason stands above. It needs the npm registry and about 1 GB of disk. Then start again.')

@@ -1,10 +1,12 @@
 import { fileURLToPath } from 'node:url'
 import pg from 'pg'
+import type { OpenDatabase } from './database.ts'
+import { migrate } from './migrate.ts'
 import { Problem } from './problem.ts'
 import { type Program, startProgram } from './program.ts'
 import { repository } from './settings.ts'
 
-export type DemoState = 'empty' | 'half' | 'used'
+type DemoState = 'empty' | 'half' | 'used'
 
 // Kept as the comment of a table, so that it travels with the data that it speaks of.
 const MARK = 'demo is being written'
@@ -23,7 +25,7 @@ export async function demoState(url: string): Promise<DemoState> {
 
 /** Writes the demo company. The first facility decides whether it is there, so a half-written one is marked until it is
  *  whole. A failed demo fails the start. */
-export async function writeDemo(url: string, onProgress: Progress, onStart: (program: Program) => void): Promise<void> {
+async function writeDemo(url: string, onProgress: Progress, onStart: (program: Program) => void): Promise<void> {
   await withClient(url, (client) => client.query(`comment on table facility is '${MARK}'`))
   const program = startProgram({
     command: process.execPath,
@@ -44,7 +46,29 @@ export async function writeDemo(url: string, onProgress: Progress, onStart: (pro
   await withClient(url, (client) => client.query('comment on table facility is null'))
 }
 
-export type Progress = (part: number, doing: string) => void
+/** Sees to it that the demo is there where it should be, and says in a word what it found. */
+export async function ensureDemo(database: OpenDatabase, wanted: boolean, tell: Telling): Promise<string> {
+  const { url, own } = database
+  if (!wanted) return 'off (SIGHTGLASS_DEMO)'
+  const state = await demoState(url)
+  if (state === 'used') return 'there are facilities already'
+  if (state === 'half') {
+    if (!own) throw halfWritten()
+    tell.say('was interrupted last time; beginning anew')
+    await emptyDatabase(url)
+    await migrate(url)
+  }
+  await writeDemo(url, tell.progress, tell.started)
+  return 'written'
+}
+
+export interface Telling {
+  say(text: string): void
+  progress: Progress
+  started(program: Program): void
+}
+
+type Progress = (part: number, doing: string) => void
 
 function progressOf(line: string): { part: number; doing: string } | undefined {
   try {
@@ -56,7 +80,7 @@ function progressOf(line: string): { part: number; doing: string } | undefined {
 }
 
 /** Empties our own PostgreSQL of a half-written demo. Nothing else can be in it: the API had not been started. */
-export async function emptyDatabase(url: string): Promise<void> {
+async function emptyDatabase(url: string): Promise<void> {
   const admin = new URL(url)
   const database = admin.pathname.slice(1)
   admin.pathname = '/postgres'
@@ -66,7 +90,7 @@ export async function emptyDatabase(url: string): Promise<void> {
   })
 }
 
-export const halfWritten = () =>
+const halfWritten = () =>
   new Problem(
     'The database of DATABASE_URL holds part of the demo: its writing was interrupted.',
     'To write it again, empty the database (drop schema public cascade; create schema public) and start again.\n' +

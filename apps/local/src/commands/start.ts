@@ -1,7 +1,7 @@
 // npm start: everything on this machine, from the sources to the address in the browser.
 
 import { openDatabase } from '../database.ts'
-import { demoState, emptyDatabase, halfWritten, writeDemo } from '../demo.ts'
+import { ensureDemo } from '../demo.ts'
 import { lockFolder } from '../lock.ts'
 import { migrate } from '../migrate.ts'
 import { refuseBusyPorts, startApi, startWeb, webUrl } from '../services.ts'
@@ -41,7 +41,13 @@ await session.run(async () => {
   )
 
   steps.begin('Demo', 'looking for facilities')
-  steps.done(await demo(database.url, settings.demo, database.own !== undefined))
+  steps.done(
+    await ensureDemo(database, settings.demo, {
+      say: (text) => steps.say(text),
+      progress: (part, doing) => steps.progress(part, doing),
+      started: (program) => session.add('', program.stop),
+    }),
+  )
 
   steps.begin('Serving', 'starting the API')
   session.watch('API', await startApi(settings, database.url), `Its log is ${dataFolder}/logs/api.log.`)
@@ -53,21 +59,3 @@ await session.run(async () => {
   if (!['127.0.0.1', 'localhost', '::1'].includes(settings.host))
     console.log(`Anyone who reaches ${settings.host} can read and change everything: there is no sign-in yet.`)
 })
-
-async function demo(url: string, wanted: boolean, own: boolean): Promise<string> {
-  const state = await demoState(url)
-  if (!wanted) return 'off (SIGHTGLASS_DEMO)'
-  if (state === 'used') return 'there are facilities already'
-  if (state === 'half') {
-    if (!own) throw halfWritten()
-    steps.say('was interrupted last time; beginning anew')
-    await emptyDatabase(url)
-    await migrate(url)
-  }
-  await writeDemo(
-    url,
-    (part, doing) => steps.progress(part, doing),
-    (program) => session.add('', program.stop),
-  )
-  return 'written'
-}
