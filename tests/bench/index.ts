@@ -1,9 +1,7 @@
 // npm run bench: the figures to reach, each as a ratio against something plain in the same run, on fresh databases.
 //   npm run bench            all of them
 //   npm run bench triage     one of them
-import { existsSync } from 'node:fs'
 import { cpus, totalmem } from 'node:os'
-import { fileURLToPath, pathToFileURL } from 'node:url'
 import pg from 'pg'
 import { migrate } from '../../apps/local/src/migrate.ts'
 import { startTemporaryPostgres } from '../../apps/local/src/postgres.ts'
@@ -16,12 +14,11 @@ interface Figure {
 }
 type Bench = (given: { databaseUrl: string }) => Promise<Figure[]>
 
-/** Where each bench stands and what it is called there; the chemistry package brings its own. */
-const BENCHES: Record<string, { file: string; name: string }> = {
-  chemistry: { file: '../../packages/chemistry/bench.ts', name: 'benchChemistry' },
-  assess: { file: './assess.ts', name: 'benchAssess' },
-  triage: { file: './triage.ts', name: 'benchTriage' },
-  import: { file: './import.ts', name: 'benchImport' },
+const BENCHES: Record<string, () => Promise<Bench>> = {
+  chemistry: async () => (await import('../../packages/chemistry/bench.ts')).benchChemistry,
+  assess: async () => (await import('./assess.ts')).benchAssess,
+  triage: async () => (await import('./triage.ts')).benchTriage,
+  import: async () => (await import('./import.ts')).benchImport,
 }
 
 const wanted = process.argv.slice(2)
@@ -35,12 +32,9 @@ const server = own?.url ?? (process.env.DATABASE_URL as string)
 try {
   console.log(`${await machine(server)}\n`)
   let missed = 0
-  for (const [name, place] of Object.entries(BENCHES)) {
+  for (const [name, load] of Object.entries(BENCHES)) {
     if (wanted.length > 0 && !wanted.includes(name)) continue
-    const file = fileURLToPath(new URL(place.file, import.meta.url))
-    if (!existsSync(file)) continue
-    const bench = ((await import(pathToFileURL(file).href)) as Record<string, Bench>)[place.name]
-    if (!bench) throw new Error(`${place.file} has no ${place.name}`)
+    const bench = await load()
     console.log(name)
     for (const figure of await onFreshDatabase(server, name, (databaseUrl) => bench({ databaseUrl }))) {
       print(figure)

@@ -1,8 +1,10 @@
 // The morning list with 8,000 bodies: the API's answer against its bare SQL, in one run.
+import { triageQuery } from '@sightglass/contract'
 import pg from 'pg'
 import pino from 'pino'
 import { triageSql, triageValues } from '../../apps/api/src/capabilities/triage/queries.ts'
 import { assessBodies, buildApp, openDatabase, readConfig } from '../../apps/api/src/index.ts'
+import { containsPattern } from '../../apps/api/src/platform/search.ts'
 import { fillCompany, LARGE } from './company.ts'
 import { medians } from './measure.ts'
 
@@ -36,7 +38,7 @@ export async function benchTriage({ databaseUrl }: { databaseUrl: string }) {
     const address = await app.listen({ host: '127.0.0.1', port: 0 })
     const results = []
     for (const [list, query] of Object.entries(LISTS)) {
-      const filter = await filterOf(query, now)
+      const filter = filterOf(query, now)
       const answer = await medians(ROUNDS, {
         sql: () => client.query(triageSql(filter), triageValues(filter)),
         api: async () => {
@@ -63,9 +65,7 @@ export async function benchTriage({ databaseUrl }: { databaseUrl: string }) {
 }
 
 /** The same query string as the API reads it. */
-async function filterOf(query: string, at: Date) {
-  const { triageQuery } = await import('@sightglass/contract')
-  const { containsPattern } = await import('../../apps/api/src/platform/search.ts')
+function filterOf(query: string, at: Date) {
   const { q, ...filter } = triageQuery.parse(Object.fromEntries(new URLSearchParams(query)))
   return { ...filter, pattern: containsPattern(q), at }
 }

@@ -1,6 +1,6 @@
 import helmet from '@fastify/helmet'
 import rateLimit from '@fastify/rate-limit'
-import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify'
+import Fastify, { type FastifyInstance } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import { uuidv7 } from 'uuidv7'
 import { registerAssessment } from './capabilities/assessment/index.ts'
@@ -13,23 +13,9 @@ import { registerReadings } from './capabilities/readings/index.ts'
 import { registerSamples } from './capabilities/samples/index.ts'
 import { registerTriage } from './capabilities/triage/index.ts'
 import type { Config } from './config.ts'
-import type { Database } from './platform/database.ts'
+import type { Context, Deps } from './platform/context.ts'
 import { registerOpenapi } from './platform/openapi.ts'
 import { registerProblems } from './platform/problems.ts'
-
-export interface Deps {
-  database: Database
-  logger: FastifyBaseLogger
-  /** The one clock; tests pass their own. */
-  now: () => Date
-  /** Leaves the bodies that a write touched due, unjudged: for who writes a whole company and has it judged at the end. */
-  judgeLater?: boolean
-}
-
-/** What a capability gets to work with. */
-export interface Context extends Deps {
-  config: Config
-}
 
 /** The only way to make the server. */
 export async function buildApp(config: Config, deps: Deps): Promise<FastifyInstance> {

@@ -1,5 +1,6 @@
-export { buildApp, type Context, type Deps } from './app.ts'
+export { buildApp } from './app.ts'
 export { assessBodies } from './capabilities/assessment/index.ts'
 export { ingestSamples } from './capabilities/samples/index.ts'
 export { type Config, readConfig } from './config.ts'
+export type { Context, Deps } from './platform/context.ts'
 export { type Database, openDatabase } from './platform/database.ts'

@@ -1,8 +1,9 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { FastifyInstance } from 'fastify'
-import { buildApp, type Context } from './app.ts'
+import { buildApp } from './app.ts'
 import { readConfig } from './config.ts'
 import { startSchedule } from './jobs/schedule.ts'
+import type { Context } from './platform/context.ts'
 import { isMigrated, openDatabase } from './platform/database.ts'
 import { makeLogger } from './platform/logger.ts'
 

@@ -1,5 +1,5 @@
-import type { Context } from '../app.ts'
 import { assessDue } from '../capabilities/assessment/index.ts'
+import type { Context } from '../platform/context.ts'
 
 /** Starts what runs by the clock; the answer stops it and waits for what is under way. */
 export function startSchedule(context: Context): () => Promise<void> {

@@ -6,7 +6,7 @@ import {
   type Snapshot,
   severityRank,
 } from '@sightglass/chemistry'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { inTransaction, type Queryable } from '../../platform/database.ts'
 import { type KnownProfile, knownProfiles } from '../profiles/index.ts'
 import { forgetStandings, lockDueStandings, lockStandings, selectTraces, type TraceRow } from './queries.ts'

@@ -1,6 +1,6 @@
 import { compareFindings } from '@sightglass/chemistry'
 import type { StoredFinding } from '@sightglass/contract'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
 import { countFindings, type FindingRow, selectFindings, selectLastFindings } from './queries.ts'
 

@@ -1,2 +1,1 @@
 export { registerFacilities } from './routes.ts'
-export { type Shown, show } from './show.ts'

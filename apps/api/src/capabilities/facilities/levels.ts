@@ -1,6 +1,6 @@
 import type { DrumLevel } from '@sightglass/contract'
 import { uuidv7 } from 'uuidv7'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { asQueryable } from '../../platform/database.ts'
 import { conflict, invalid } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'

@@ -1,5 +1,5 @@
 import type { Plant } from '@sightglass/contract'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { containsPattern } from '../../platform/search.ts'
 import { missing } from './kinds.ts'
 import { selectFacilities, selectPlant } from './queries.ts'

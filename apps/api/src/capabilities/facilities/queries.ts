@@ -1,6 +1,6 @@
 import type { FacilityListed, Plant } from '@sightglass/contract'
 import type { Database, PrismaTransaction, Queryable } from '../../platform/database.ts'
-import type { Kind, Things } from './kinds.ts'
+import type { Kind, Things } from './things.ts'
 
 export type Tx = PrismaTransaction
 

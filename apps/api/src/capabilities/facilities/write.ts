@@ -1,11 +1,12 @@
 import { uuidv7 } from 'uuidv7'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { asQueryable } from '../../platform/database.ts'
 import { conflict } from '../../platform/problems.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
-import { KINDS, type Kind, missing, type Rules, type Settable, type Things } from './kinds.ts'
+import { KINDS, missing, type Rules } from './kinds.ts'
 import { inPlantTransaction, type Row, type Tx, tableOf } from './queries.ts'
 import { type Shown, show } from './show.ts'
+import type { Kind, Settable, Things } from './things.ts'
 
 type Given<K extends Kind> = { id?: string | undefined } & { [Key in keyof Settable<K>]?: Settable<K>[Key] | undefined }
 

@@ -1,4 +1,4 @@
-import type { Context } from '../../app.ts'
+import type { Context } from '../../platform/context.ts'
 import { removeUnfinished } from './files.ts'
 import { endInterrupted } from './queries.ts'
 import { INTERRUPTED, type Work, work } from './work.ts'

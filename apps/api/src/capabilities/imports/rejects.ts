@@ -4,7 +4,7 @@ import { Readable } from 'node:stream'
 import { finished } from 'node:stream/promises'
 import type { Reject } from '@sightglass/contract'
 import type pg from 'pg'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
 import * as q from './queries.ts'
 

@@ -1,7 +1,7 @@
 import multipart from '@fastify/multipart'
 import { endpoints } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
+import type { Context } from '../../platform/context.ts'
 import { serve } from '../../platform/serve.ts'
 import { ImportQueue } from './queue.ts'
 import { rejectsCsv } from './rejects.ts'

@@ -1,5 +1,5 @@
 import type { ImportDetail, ImportRecord } from '@sightglass/contract'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
 import * as q from './queries.ts'
 

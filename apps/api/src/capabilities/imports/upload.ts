@@ -2,7 +2,7 @@ import { type ImportDetail, id, type Problem, person } from '@sightglass/contrac
 import type { FastifyRequest } from 'fastify'
 import { uuidv7 } from 'uuidv7'
 import { z } from 'zod'
-import type { Context } from '../../app.ts'
+import type { Context } from '../../platform/context.ts'
 import { conflict, invalid, notFound, ProblemError } from '../../platform/problems.ts'
 import { detect } from './detect/index.ts'
 import { glimpse, removeUpload, saveUpload } from './files.ts'

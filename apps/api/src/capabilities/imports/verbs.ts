@@ -1,6 +1,6 @@
 import type { importCheck, importRun } from '@sightglass/contract'
 import type { z } from 'zod'
-import type { Context } from '../../app.ts'
+import type { Context } from '../../platform/context.ts'
 import { conflict, notFound } from '../../platform/problems.ts'
 import { removeUpload } from './files.ts'
 import { refuseUnfitLayout } from './layout.ts'

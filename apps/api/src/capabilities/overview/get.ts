@@ -1,5 +1,5 @@
 import type { Overview } from '@sightglass/contract'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
 import { assessBodies, lastFindings, snapshotsFor } from '../assessment/index.ts'
 import { knownProfiles } from '../profiles/index.ts'

@@ -1,5 +1,5 @@
 import { BadRuleValue, deriveProfile, type ProfileOverride, UnknownRule } from '@sightglass/chemistry'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
 import { conflict, invalid } from '../../platform/problems.ts'
 import { type KnownProfile, knownProfiles } from './known.ts'

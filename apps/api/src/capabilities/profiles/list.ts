@@ -1,4 +1,4 @@
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
 import { type KnownProfile, knownProfiles } from './known.ts'
 import { countFacilities } from './queries.ts'

@@ -1,6 +1,6 @@
 import type { Reading, readingCorrect } from '@sightglass/contract'
 import type { z } from 'zod'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
 import { conflict, notFound } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'

@@ -1,6 +1,6 @@
 import type { Problem, readingsCreate } from '@sightglass/contract'
 import type { z } from 'zod'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
 import { unlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'

@@ -1,6 +1,6 @@
 import type { Quantity } from '@sightglass/chemistry'
 import type pg from 'pg'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { inTransaction, type Queryable } from '../../platform/database.ts'
 import { conflict, notFound, ProblemError } from '../../platform/problems.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'

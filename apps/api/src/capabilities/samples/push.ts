@@ -7,7 +7,7 @@ import {
   type samplePushed,
 } from '@sightglass/contract'
 import type { z } from 'zod'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { brokenRule } from '../../platform/failures.ts'
 import { conflict } from '../../platform/problems.ts'
 import { unlikelySampleTime } from './clock.ts'

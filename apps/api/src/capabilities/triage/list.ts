@@ -1,6 +1,6 @@
 import type { triageQuery } from '@sightglass/contract'
 import type { z } from 'zod'
-import type { Deps } from '../../app.ts'
+import type { Deps } from '../../platform/context.ts'
 import { containsPattern } from '../../platform/search.ts'
 import { JsonText } from '../../platform/serve.ts'
 import { selectTriage } from './queries.ts'

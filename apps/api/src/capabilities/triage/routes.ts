@@ -1,6 +1,6 @@
 import { endpoints } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
-import type { Context } from '../../app.ts'
+import type { Context } from '../../platform/context.ts'
 import { serve } from '../../platform/serve.ts'
 import { listTriage } from './list.ts'
 
