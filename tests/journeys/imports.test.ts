@@ -1,11 +1,12 @@
 import type { Body, Facility } from '@sightglass/contract'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { pageErrors } from '../support/browser.ts'
+import { axeFindings, pageErrors } from '../support/browser.ts'
 import {
   GOOD_WATER,
   makeBody,
   makeController,
   makeFacility,
+  picture,
   type Sightglass,
   startSightglass,
   test,
@@ -71,8 +72,9 @@ describe('a messy controller export', () => {
     await page.getByRole('button', { name: 'Check', exact: true }).click()
 
     await page.getByRole('heading', { name: 'What would come in' }).waitFor()
-    expect(await wordsOf(page.getByRole('row').filter({ hasText: 'Lap pool' }))).toMatch(/7\d samples/)
-    const rejects = page.getByRole('region', { name: /left out/ }).first()
+    const result = page.getByRole('region', { name: 'What would come in' })
+    expect(await wordsOf(result.getByRole('row').filter({ hasText: 'Lap pool' }))).toMatch(/Lap pool\s+7\d\s/)
+    const rejects = result.getByRole('region', { name: /rows? left out/ })
     expect(await wordsOf(rejects)).toMatch(/31\.02\.2026/)
     expect(await wordsOf(rejects)).toMatch(/seven/)
     const [download] = await Promise.all([
@@ -81,9 +83,17 @@ describe('a messy controller export', () => {
     ])
     expect(download.suggestedFilename()).toMatch(/\.csv$/)
 
+    await picture(page, 'import-checked-wide', { whole: true })
+    expect(await axeFindings(page)).toEqual([])
+    await page.setViewportSize({ width: 390, height: 844 })
+    await picture(page, 'import-checked-narrow', { whole: true })
+    expect(await axeFindings(page)).toEqual([])
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390)
+    await page.setViewportSize({ width: 1440, height: 900 })
     await page.getByLabel('Remember this layout as').fill('Hotel basement')
     await page.getByRole('button', { name: 'Import', exact: true }).click()
     await page.getByRole('heading', { name: 'What came in' }).waitFor()
+    await picture(page, 'import-done-wide', { whole: true })
     await page.getByRole('link', { name: 'Lap pool' }).click()
     await page.getByRole('heading', { name: 'Lap pool', level: 1 }).waitFor()
     await page.getByRole('link', { name: 'lap-pool.csv' }).waitFor()

@@ -38,28 +38,30 @@ export function Result({
         ))}
       </dl>
       {model.bodies.length > 0 && (
-        <table className="ledger result-bodies">
-          <thead>
-            <tr>
-              <th scope="col">Body of water</th>
-              <th scope="col" className="number">
-                Samples
-              </th>
-              <th scope="col">From and to, the facility’s clock</th>
-            </tr>
-          </thead>
-          <tbody>
-            {model.bodies.map((body) => (
-              <tr key={body.bodyId}>
-                <th scope="row">
-                  <Link href={`/bodies/${body.bodyId}`}>{body.name}</Link>
+        <WideTable label="Bodies of water">
+          <table className="ledger result-bodies">
+            <thead>
+              <tr>
+                <th scope="col">Body of water</th>
+                <th scope="col" className="number">
+                  Samples
                 </th>
-                <td className="number">{body.samples}</td>
-                <td>{body.span}</td>
+                <th scope="col">From and to, the facility’s clock</th>
               </tr>
-            ))}
-          </tbody>
-        </table>
+            </thead>
+            <tbody>
+              {model.bodies.map((body) => (
+                <tr key={body.bodyId}>
+                  <th scope="row">
+                    <Link href={`/bodies/${body.bodyId}`}>{body.name}</Link>
+                  </th>
+                  <td className="number">{body.samples}</td>
+                  <td>{body.span}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </WideTable>
       )}
       <Rejects detail={detail} />
       {done ? (

@@ -1,5 +1,5 @@
 import type { ImportDetail, ImportRecord, Plant } from '@sightglass/contract'
-import { bytes, counted, percent, whole } from '../../shared/numbers.ts'
+import { bytes, percent, whole } from '../../shared/numbers.ts'
 import { exactTime } from '../../shared/time.ts'
 
 export const STATE_WORDS: Record<ImportRecord['state'], string> = {
@@ -56,7 +56,7 @@ export function prepareCounts({ counts, state }: ImportDetail, plant: Plant, now
     bodies: counts.bodies.map(({ bodyId, samples, fromAt, toAt }) => ({
       bodyId,
       name: nameOf.get(bodyId) ?? 'A body of another facility',
-      samples: counted(samples, 'sample'),
+      samples: whole(samples),
       span: `${exactTime(fromAt, zone, nowMs)} to ${exactTime(toAt, zone, nowMs)}`,
     })),
   }
