@@ -60,6 +60,14 @@ describe('no flow', () => {
     expect(kinds(snapshot({ controller: controller({ flowOn: null, flowLMin: 850 }) }))).not.toContain('noFlow')
   })
 
+  it('says so when the switch shows no flow and the meter shows some, and still counts it as none', () => {
+    const parted = find(standing(30, { flowOn: false, flowLMin: 850 }), 'noFlow')
+    expect(parted?.severity).toBe('close')
+    expect(parted?.sentence.text).toContain('although the flow meter shows {0}')
+    expect(parted?.sentence.quantities[0]).toEqual({ value: 850, unit: 'L/min' })
+    expect(find(standing(30, { flowOn: false, flowLMin: 0 }), 'noFlow')?.sentence.text).not.toContain('flow meter')
+  })
+
   it('is not said when flow is on, or not reported', () => {
     expect(kinds(snapshot({ controller: controller() }))).not.toContain('noFlow')
     expect(kinds(standing(60, { flowOn: true }))).not.toContain('noFlow')

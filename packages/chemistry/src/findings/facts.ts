@@ -88,14 +88,20 @@ function flowOf(latest: LatestSample | null, body: BodyFacts): Facts['flow'] {
   if (!latest) return 'unknown'
   if (latest.flowOn !== null) return latest.flowOn ? 'on' : 'off'
   if (latest.flowLMin === null) return 'unknown'
-  return latest.flowLMin <= STANDING_SHARE * (body.flowLMin ?? 0) ? 'off' : 'on'
+  return meterMoves(latest.flowLMin, body) ? 'on' : 'off'
 }
+
+const meterMoves = (flowLMin: number, body: BodyFacts) => flowLMin > STANDING_SHARE * (body.flowLMin ?? 0)
+
+/** Whether the flow meter shows flow, whatever the flow switch says. */
+export const meterShowsFlow = ({ latest, body }: Pick<Facts, 'latest' | 'body'>): boolean =>
+  latest?.flowLMin != null && meterMoves(latest.flowLMin, body)
 
 /** Minutes of an hour without flow, from the switch or else the meter; null when neither tells. */
 export function standingMin(hour: HourRecord, body: BodyFacts): number | null {
   if (hour.noFlowMin !== null) return hour.noFlowMin
   if (!hour.flowLMin) return null
-  return hour.flowLMin.max <= STANDING_SHARE * (body.flowLMin ?? 0) ? hour.coveredMin : 0
+  return meterMoves(hour.flowLMin.max, body) ? 0 : hour.coveredMin
 }
 
 interface Rules {

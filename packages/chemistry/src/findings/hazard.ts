@@ -1,8 +1,8 @@
-import type { Finding } from '../finding.ts'
+import type { Finding, Phrase } from '../finding.ts'
 import { mahcHazard } from '../profiles/citations.ts'
-import type { FeederFacts, HourRecord } from '../snapshot.ts'
+import type { FeederFacts, HourRecord, LatestSample } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
-import { type Facts, moreThan, standingMin } from './facts.ts'
+import { type Facts, meterShowsFlow, moreThan, standingMin } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 
 export const hazardFindings = (facts: Facts): Finding[] => [
@@ -27,15 +27,11 @@ function noFlow(facts: Facts): Finding[] {
     facts.changesAt(provedAtMs + 1)
     if (facts.nowMs <= provedAtMs && run.minutes <= SHORT_STOP_MIN) return []
   }
-  const old = facts.heard ? '' : ' Nothing was heard since, more than {0} ago.'
   return [
     finding({
       kind: 'noFlow',
       severity: 'close',
-      sentence: say(
-        `There is no flow at the controller: filtration and disinfection do not run.${old}`,
-        ...(facts.heard ? [] : [moreThan(facts, latest.atMs)]),
-      ),
+      sentence: noFlowSentence(facts, latest),
       limit: { side: 'max', value: 0, unit: 'min', citation: mahcHazard(5) },
       sinceMs: run?.sinceMs ?? latest.atMs,
       evidence: [
@@ -52,6 +48,16 @@ function noFlow(facts: Facts): Finding[] {
       cautions: ['localCodeFirst', 'clearBathersBeforeFlow', 'retestBeforeBathers'],
     }),
   ]
+}
+
+/** The switch sits at the flow cell, the meter in the main line: when they part, one of them is wrong, or the cell stands. */
+function noFlowSentence(facts: Facts, { atMs, flowLMin }: LatestSample): Phrase {
+  const meter = meterShowsFlow(facts) && flowLMin !== null ? [quantified(flowLMin, 'L/min')] : []
+  const said = meter.length
+    ? 'The flow switch shows no flow although the flow meter shows {0}: the flow cell stands or one of them is wrong. Until it is known, it counts as no flow.'
+    : 'There is no flow at the controller: filtration and disinfection do not run.'
+  if (facts.heard) return say(said, ...meter)
+  return say(`${said} Nothing was heard since, more than {${meter.length}} ago.`, ...meter, moreThan(facts, atMs))
 }
 
 /** Minutes without flow up to now, unbroken, and since which hour; null when the hours do not tell. */
@@ -135,7 +141,7 @@ function acidWithHypochlorite(facts: Facts): Finding[] {
       kind: 'acidWithHypochlorite',
       severity: 'act',
       sentence: say(
-        'Acid and a chlorine product were fed at the same time for {0}: together they make chlorine gas.',
+        'Acid and a chlorine product were fed at the same time for up to {0}: together they make chlorine gas.',
         quantified(minutes, 'min'),
       ),
       value: quantified(minutes, 'min'),
