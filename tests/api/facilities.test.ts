@@ -1,6 +1,7 @@
 import type { Plant } from '@sightglass/contract'
+import pg from 'pg'
 import { uuidv7 } from 'uuidv7'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import {
   anyName,
   bodyOf,
@@ -156,6 +157,20 @@ describe('what is refused', () => {
     expect((await plantOf(here.facility.id)).feeders[0]?.drumId).toBe(here.drum.id)
   })
 
+  it('acid for a sanitizer feeder and sanitizer for a pH feeder, also by way of editing', async () => {
+    const { room, body, drum, feeder } = await makePlant(api)
+    const acid = await makeDrum(api, room.id, { content: 'hydrochloricAcid' })
+    const wrong = await patch(api, `/feeders/${feeder.id}`, { drumId: acid.id })
+    expect([wrong.status, pathsOf(wrong)]).toEqual([400, ['body.drumId']])
+    expect(wrong.body.detail).toContain('chlorine gas')
+    const ph = { bodyId: body.id, name: 'Acid pump', role: 'ph', kind: 'pump' }
+    expect((await post(api, '/feeders', { ...ph, drumId: drum.id })).status).toBe(400)
+    expect((await post(api, '/feeders', { ...ph, drumId: acid.id })).status).toBe(201)
+    const swapped = await patch(api, `/drums/${drum.id}`, { content: 'sulfuricAcid' })
+    expect([swapped.status, pathsOf(swapped)]).toEqual([400, ['body.content']])
+    expect((await patch(api, `/drums/${acid.id}`, { content: 'carbonDioxide' })).status).toBe(200)
+  })
+
   it.each(['facilities', 'equipment-rooms', 'bodies', 'controllers', 'drums', 'feeders'])(
     'unknown ids of %s: 404',
     async (path) => {
@@ -287,6 +302,27 @@ describe('lists', () => {
       at: '2026-11-24T06:00:00.000Z',
     })
     expect(drums.find(({ id }) => id === other.id)?.lastLevel).toBeNull()
+  })
+
+  it('shows a plant, and the list, in as many queries for a large facility as for a small one', async () => {
+    const small = await makePlant(api)
+    const { facility } = await makePlant(api)
+    for (let more = 0; more < 5; more++) {
+      const room = await makeRoom(api, facility.id)
+      await makeDrum(api, room.id)
+      await makeBody(api, facility.id, { equipmentRoomId: room.id })
+    }
+    const asked = vi.spyOn(pg.Client.prototype, 'query')
+    const countOf = async (url: string) => {
+      asked.mockClear()
+      expect((await get(api, url)).status).toBe(200)
+      return asked.mock.calls.length
+    }
+    const few = await countOf(`/facilities/${small.facility.id}`)
+    expect(few).toBeGreaterThan(0)
+    expect(await countOf(`/facilities/${facility.id}`)).toBe(few)
+    expect(await countOf('/facilities?limit=500')).toBe(1)
+    vi.restoreAllMocks()
   })
 
   it('shows a room without anything in it', async () => {

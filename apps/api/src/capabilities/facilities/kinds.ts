@@ -10,7 +10,7 @@ export interface Rules<K extends Kind> {
   /** What is stored where the person gave nothing. */
   defaults: Partial<Settable<K>>
   /** Refuses things that do not exist, are retired, or stand in another facility. */
-  check(tx: Tx, thing: Settable<K>): Promise<void>
+  check(tx: Tx, thing: { id: string } & Settable<K>): Promise<void>
   /** The bodies whose judgement rests on this thing. */
   bodies(tx: Tx, thing: { id: string } & Settable<K>): Promise<string[]>
   /** Retires what hangs on it. */
@@ -96,7 +96,11 @@ export const KINDS: { [K in Kind]: Rules<K> } = {
   drum: {
     word: 'drum',
     defaults: { strengthPct: null, note: '' },
-    check: async (tx, { equipmentRoomId }) => void (await activeRoom(tx, equipmentRoomId)),
+    async check(tx, { id, equipmentRoomId, content }) {
+      await activeRoom(tx, equipmentRoomId)
+      for (const { role } of await tx.feeder.findMany({ where: { drumId: id, ...active } }))
+        refuseWrongContent(role, content, 'body.content')
+    },
     bodies: async (tx, { id }) => bodyIds(await tx.feeder.findMany({ where: { drumId: id, ...active } })),
     async retireParts(tx, drumId) {
       await tx.feeder.updateMany({ where: { drumId, ...active }, data: { drumId: null } })
@@ -105,7 +109,7 @@ export const KINDS: { [K in Kind]: Rules<K> } = {
   feeder: {
     word: 'feeder',
     defaults: { drumId: null, rateLH: null, note: '' },
-    async check(tx, { bodyId, drumId }) {
+    async check(tx, { bodyId, drumId, role }) {
       const body = await activeBody(tx, bodyId)
       if (drumId === null) return
       const drum = found(
@@ -114,6 +118,7 @@ export const KINDS: { [K in Kind]: Rules<K> } = {
         'body.drumId',
       )
       sameFacility(drum.equipmentRoom.facilityId, body.facilityId, 'body.drumId', 'drum')
+      refuseWrongContent(role, drum.content, 'body.drumId')
     },
     bodies: async (_tx, { bodyId }) => [bodyId],
     retireParts: none,
@@ -135,6 +140,20 @@ function found<Row extends { retiredAt: Date | null }>(row: Row | null, word: st
 
 function sameFacility(a: string, b: string, path: string, word: string) {
   if (a !== b) throw refused(path, `This ${word} stands in another facility than the body of water.`)
+}
+
+const ACIDS = ['hydrochloricAcid', 'sulfuricAcid', 'sodiumBisulfate']
+const LOWERS_PH = [...ACIDS, 'carbonDioxide']
+
+/** A feeder on the wrong drum lets two chemicals meet in its pipe. */
+function refuseWrongContent(role: string, content: string, path: string) {
+  const forPh = LOWERS_PH.includes(content)
+  if (forPh === (role === 'ph')) return
+  const gas = ACIDS.includes(content) || !forPh ? ' Acid and a chlorine product in one pipe make chlorine gas.' : ''
+  const message = forPh
+    ? 'Only a pH feeder may draw from this drum.'
+    : 'A pH feeder must not draw from a drum of sanitizer.'
+  throw refused(path, message + gas)
 }
 
 const refused = (path: string, message: string) => invalid(`${path}: ${message}`, [{ path, message }])

@@ -21,7 +21,7 @@ export function create<K extends Kind>(deps: Deps, kind: K, { id = uuidv7(), ...
       if (!holds(there, thing)) throw conflict(`Another ${rules.word} with the id ${id} is there already.`)
       return { row: there, touched: [] }
     }
-    await rules.check(tx, thing)
+    await rules.check(tx, { id, ...thing })
     const at = deps.now()
     const row = await table.create({ data: { id, ...thing, createdAt: at, updatedAt: at } })
     return { row, touched: await rules.bodies(tx, row as never) }
@@ -36,7 +36,7 @@ export function edit<K extends Kind>(deps: Deps, kind: K, id: string, given: Giv
     const there = await fetch(tx, kind, id)
     if (there.retiredAt) throw conflict(`This ${rules.word} is retired: what is retired is not edited any more.`)
     if (holds(there, changes)) return { row: there, touched: [] }
-    await rules.check(tx, { ...there, ...changes } as unknown as Settable<K>)
+    await rules.check(tx, { ...there, ...changes } as unknown as { id: string } & Settable<K>)
     const row = await tableOf(tx, kind).update({ where: { id }, data: { ...changes, updatedAt: deps.now() } })
     return { row, touched: await rules.bodies(tx, row as never) }
   })
