@@ -15,6 +15,8 @@ import { closeAll, type Judged, storeJudgements } from './store.ts'
 import { traceStart, viewOf } from './view.ts'
 
 const BATCH = 500
+/** While the database works on one set, this process works on another. */
+const SETS_AT_ONCE = 2
 /** Days left and the seven-day trace move with time even when no finding can change. */
 const RENEW_AFTER_MS = 60 * 60_000
 const SOONEST_MS = 60_000
@@ -23,8 +25,14 @@ const SOONEST_MS = 60_000
 export async function assessBodies(deps: Deps, bodyIds: readonly string[]): Promise<number> {
   const waiting = [...new Set(bodyIds)].sort()
   let assessed = 0
-  for (let from = 0; from < waiting.length; from += BATCH)
-    assessed += await assessSet(deps, (client) => lockStandings(client, waiting.slice(from, from + BATCH)))
+  const takeSets = async () => {
+    for (let set = waiting.splice(0, BATCH); set.length > 0; set = waiting.splice(0, BATCH)) {
+      const ids = set
+      assessed += await assessSet(deps, (client) => lockStandings(client, ids))
+    }
+  }
+  const ended = await Promise.allSettled(Array.from({ length: SETS_AT_ONCE }, takeSets))
+  for (const end of ended) if (end.status === 'rejected') throw end.reason
   return assessed
 }
 
