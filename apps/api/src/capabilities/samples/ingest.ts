@@ -136,6 +136,7 @@ class Input {
     const stretches = chunk.map(({ stretch }) => stretch)
     if (await this.#meetsOthers(stretches)) await this.#merge(stretches)
     else await this.#append(stretches)
+    for (const { release } of stretches) release?.()
   }
 
   async finish(now: Date) {

@@ -52,15 +52,18 @@ const spanColumns = (spans: readonly Span[]) => [
 ]
 const SPANS = 'unnest($1::uuid[], $2::timestamptz[], $3::timestamptz[]) AS span (body_id, from_at, to_at)'
 
+// Statements with a name are planned once for a connection: with many months, planning costs more than looking.
+
 /** Whether anything is stored in these spans. The order by key keeps the planner from reading a month to find nothing. */
 export async function isOccupied(client: Queryable, table: string, spans: readonly Span[]): Promise<boolean> {
-  const { rows } = await client.query<{ occupied: boolean }>(
-    `SELECT EXISTS (SELECT FROM ${SPANS} CROSS JOIN LATERAL (
+  const { rows } = await client.query<{ occupied: boolean }>({
+    name: `occupied ${table}`,
+    text: `SELECT EXISTS (SELECT FROM ${SPANS} CROSS JOIN LATERAL (
       SELECT FROM ${table} s WHERE s.body_id = span.body_id AND s.at BETWEEN span.from_at AND span.to_at
       ORDER BY s.body_id, s.at LIMIT 1
     ) there) AS occupied`,
-    spanColumns(spans),
-  )
+    values: spanColumns(spans),
+  })
   return rows[0]?.occupied ?? false
 }
 
@@ -118,19 +121,37 @@ FROM compared GROUP BY body_id`
 
 /** Merges the staged rows: what is stored stays, empty channels are filled. */
 export const mergeStaged = async (client: Queryable, table: string) =>
-  (await client.query<MergedBody>(merge(table))).rows
+  (await client.query<MergedBody>({ name: `merge ${table}`, text: merge(table) })).rows
 
 const SPREADS = (['ph', 'orpMv', 'freeChlorineMgL', 'tempC', 'flowLMin'] as const).map(columnOf)
-const spread = (c: string) => `min(${c}), sum(${c} * minutes) / sum(minutes) FILTER (WHERE ${c} IS NOT NULL), max(${c})`
-const last = (c: string) => `(array_agg(${c} ORDER BY at DESC) FILTER (WHERE ${c} IS NOT NULL))[1]`
+// rows come in order of time already, so that this order costs nothing from PostgreSQL 16 on
+const last = (c: string) => `array_agg(${c} ORDER BY at) FILTER (WHERE ${c} IS NOT NULL)`
+const lastOf = (list: string) => `${list}[cardinality(${list})]`
 
-const HOUR_COLUMNS = [
-  'samples',
-  'covered_min',
-  ...SPREADS.flatMap((c) => [`${c}_min`, `${c}_mean`, `${c}_max`]),
-  ...['ph_set_point', 'orp_set_point_mv', 'sanitizer_feed_min', 'backup_feed_min', 'ph_feed_min'],
-  ...['no_flow_min', 'feed_without_flow_min', 'both_feeds_min'],
-]
+const SET_POINTS = ['ph_set_point', 'orp_set_point_mv']
+
+/** What an hour is made of; every minute is one that a sample covers. */
+const HOUR: Record<string, string> = {
+  samples: 'count(*)',
+  covered_min: 'sum(minutes)',
+  ...Object.fromEntries(
+    SPREADS.flatMap((c) => [
+      [`${c}_min`, `min(${c})`],
+      [`${c}_mean`, `sum(${c} * minutes) / sum(minutes) FILTER (WHERE ${c} IS NOT NULL)`],
+      [`${c}_max`, `max(${c})`],
+    ]),
+  ),
+  ...Object.fromEntries(SET_POINTS.map((c) => [c, last(c)])),
+  sanitizer_feed_min: 'sum(sanitizer_feed_pct * minutes) / 100',
+  backup_feed_min: 'sum(backup_feed_pct * minutes) / 100',
+  ph_feed_min: 'sum(ph_feed_pct * minutes) / 100',
+  no_flow_min: 'sum(CASE WHEN flow_on THEN 0 WHEN NOT flow_on THEN minutes END)',
+  feed_without_flow_min: `sum(CASE WHEN any_feed_pct IS NULL THEN NULL WHEN flow_on THEN 0
+      WHEN NOT flow_on THEN any_feed_pct * minutes / 100 END)`,
+  both_feeds_min: `sum(CASE WHEN ph_feed_pct IS NOT NULL AND sanitizers_pct IS NOT NULL
+      THEN least(ph_feed_pct, sanitizers_pct) * minutes / 100 END)`,
+}
+const HOUR_COLUMNS = Object.keys(HOUR)
 
 // greatest() leaves nulls out, least() too: unknown is kept unknown by CASE
 const ROLL_UP = `
@@ -146,16 +167,15 @@ WITH piece AS (
   FROM piece WINDOW in_hour AS (PARTITION BY body_id, hour ORDER BY at)
 )
 INSERT INTO sample_hour (body_id, hour, ${HOUR_COLUMNS.join(', ')})
-SELECT body_id, hour, count(*), sum(minutes),
-  ${SPREADS.map(spread).join(',\n  ')},
-  ${last('ph_set_point')}, ${last('orp_set_point_mv')},
-  sum(sanitizer_feed_pct * minutes) / 100, sum(backup_feed_pct * minutes) / 100, sum(ph_feed_pct * minutes) / 100,
-  sum(CASE WHEN flow_on THEN 0 WHEN NOT flow_on THEN minutes END),
-  sum(CASE WHEN flow_on AND any_feed_pct IS NOT NULL THEN 0 WHEN NOT flow_on THEN any_feed_pct * minutes / 100 END),
-  sum(CASE WHEN ph_feed_pct IS NOT NULL AND sanitizers_pct IS NOT NULL
-    THEN least(ph_feed_pct, sanitizers_pct) * minutes / 100 END)
-FROM timed GROUP BY body_id, hour
+SELECT body_id, hour, ${HOUR_COLUMNS.map((c) => (SET_POINTS.includes(c) ? lastOf(c) : c)).join(', ')}
+FROM (
+  SELECT body_id, hour, ${Object.entries(HOUR)
+    .map(([column, expression]) => `${expression} AS ${column}`)
+    .join(',\n    ')}
+  FROM timed GROUP BY body_id, hour
+) rolled
 ON CONFLICT (body_id, hour) DO UPDATE SET ${HOUR_COLUMNS.map((c) => `${c} = excluded.${c}`).join(', ')}`
 
 /** Rolls the hours of these spans up anew from all their samples. A span begins and ends with whole hours. */
-export const rollUp = (client: Queryable, spans: readonly Span[]) => client.query(ROLL_UP, spanColumns(spans))
+export const rollUp = (client: Queryable, spans: readonly Span[]) =>
+  client.query({ name: 'roll up', text: ROLL_UP, values: spanColumns(spans) })

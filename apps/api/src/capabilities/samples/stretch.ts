@@ -9,6 +9,8 @@ export interface SampleStretch {
   atMs: Float64Array
   /** NaN, or no column at all, where there is no value. `flowOn` is 0 or 1. */
   columns: Partial<Record<Quantity, Float64Array>>
+  /** Called when the samples are written and the columns may be filled anew. */
+  release?: () => void
 }
 
 /** What became of an input. */
@@ -38,7 +40,7 @@ export function mergeStretch(given: SampleStretch): MergedStretch {
   const columns = Object.fromEntries(
     quantities.map((quantity) => [quantity, new Float64Array(given.count).fill(Number.NaN)]),
   )
-  const merged = { stretch: { bodyId: given.bodyId, count: 0, atMs, columns }, same: 0, differing: 0 }
+  const merged = { stretch: { ...given, count: 0, atMs, columns }, same: 0, differing: 0 }
   for (const from of order) {
     const time = given.atMs[from] as number
     const repeated = merged.stretch.count > 0 && atMs[merged.stretch.count - 1] === time
@@ -103,6 +105,9 @@ export function joinStretches(parts: readonly SampleStretch[]): SampleStretch {
   const quantities = new Set(parts.flatMap(({ columns }) => Object.keys(columns) as Quantity[]))
   return {
     bodyId: first?.bodyId ?? '',
+    release: () => {
+      for (const part of parts) part.release?.()
+    },
     count,
     atMs: join(({ atMs }) => atMs),
     columns: Object.fromEntries(

@@ -1,4 +1,4 @@
-import { createReadStream } from 'node:fs'
+import { open } from 'node:fs/promises'
 import type { Layout } from '@sightglass/contract'
 
 /** Whole lines of a file that follow each other. */
@@ -25,13 +25,22 @@ export async function* blocksOf(
 ): AsyncGenerator<Block> {
   const decoder = new TextDecoder(encoding)
   const splitter = new Splitter()
-  for await (const bytes of createReadStream(path, { highWaterMark: BLOCK_BYTES, signal }) as AsyncIterable<Buffer>) {
-    const block = splitter.add(decoder.decode(bytes, { stream: true }))
-    if (block) yield block
-    onBytes(bytes.length)
+  const buffer = Buffer.allocUnsafe(BLOCK_BYTES)
+  const file = await open(path)
+  try {
+    for (;;) {
+      signal?.throwIfAborted()
+      const { bytesRead } = await file.read(buffer, 0, BLOCK_BYTES)
+      if (bytesRead === 0) break
+      const block = splitter.add(decoder.decode(buffer.subarray(0, bytesRead), { stream: true }))
+      if (block) yield block
+      onBytes(bytesRead)
+    }
+    const last = splitter.end(decoder.decode())
+    if (last) yield last
+  } finally {
+    await file.close()
   }
-  const last = splitter.end(decoder.decode())
-  if (last) yield last
 }
 
 /** Cuts text into lines; what has no end yet waits for the next piece. */

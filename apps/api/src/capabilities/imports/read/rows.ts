@@ -7,7 +7,7 @@ import { TimeReader } from './times.ts'
 import { isBlank, type ReadValue, valueReader } from './values.ts'
 
 /** Samples that are handed on at once. */
-const HANDED_ON = 20_000
+const HANDED_ON = 32_000
 const LONGEST_SHOWN = 80
 const MOST_WORDS = 200
 
@@ -19,42 +19,69 @@ interface Target {
   read: ReadValue
 }
 
-/** The samples of one body that wait to be handed on. */
+/** Columns of numbers of one length. */
+interface Sheet {
+  atMs: Float64Array
+  columns: Float64Array[]
+}
+
+/** The samples of one body that wait to be handed on. Sheets that come back are used again: the same few, all file long. */
 class BodyColumns {
   count = 0
-  atMs = new Float64Array(256)
-  columns: Float64Array[] = []
   readonly quantities: Quantity[] = []
+  #sheet: Sheet = { atMs: new Float64Array(256), columns: [] }
+  readonly #spare: Sheet[] = []
   constructor(readonly bodyId: string) {}
+
+  get atMs() {
+    return this.#sheet.atMs
+  }
+  get columns() {
+    return this.#sheet.columns
+  }
 
   placeOf(quantity: Quantity): number {
     const known = this.quantities.indexOf(quantity)
     if (known >= 0) return known
-    this.columns.push(new Float64Array(256).fill(Number.NaN))
+    this.columns.push(new Float64Array(this.atMs.length).fill(Number.NaN))
     return this.quantities.push(quantity) - 1
   }
 
-  grow() {
+  /** A new sample; its values are to be filled in. */
+  push(at: number): number {
+    if (this.count === this.atMs.length) this.#grow()
+    this.atMs[this.count] = at
+    return this.count++
+  }
+
+  #grow() {
     const larger = (column: Float64Array) => {
       const next = new Float64Array(column.length * 2).fill(Number.NaN)
       next.set(column)
       return next
     }
-    this.atMs = larger(this.atMs)
-    this.columns = this.columns.map(larger)
+    this.#sheet = { atMs: larger(this.atMs), columns: this.columns.map(larger) }
   }
 
-  /** Hands the samples on and begins anew. */
   take(): SampleStretch {
-    const { bodyId, count, atMs, columns, quantities } = this
+    const { bodyId, count, quantities } = this
+    const taken = this.#sheet
     this.count = 0
-    this.atMs = new Float64Array(atMs.length)
-    this.columns = columns.map(({ length }) => new Float64Array(length).fill(Number.NaN))
+    this.#sheet = this.#spare.pop() ?? {
+      atMs: new Float64Array(taken.atMs.length),
+      columns: taken.columns.map(({ length }) => new Float64Array(length).fill(Number.NaN)),
+    }
     return {
       bodyId,
       count,
-      atMs,
-      columns: Object.fromEntries(quantities.map((q, place) => [q, columns[place] as Float64Array])),
+      atMs: taken.atMs,
+      columns: Object.fromEntries(
+        quantities.map((quantity, place) => [quantity, taken.columns[place] as Float64Array]),
+      ),
+      release: () => {
+        for (const column of taken.columns) column.fill(Number.NaN, 0, count)
+        this.#spare.push(taken)
+      },
     }
   }
 }
@@ -174,9 +201,7 @@ export class RowReader {
       let last = body.count - 1
       const slot = body.columns[place] as Float64Array
       if (last < 0 || body.atMs[last] !== at || !Number.isNaN(slot[last] as number)) {
-        if (body.count === body.atMs.length) body.grow()
-        last = body.count++
-        body.atMs[last] = at
+        last = body.push(at)
         this.#waiting++
       }
       ;(body.columns[place] as Float64Array)[last] = value

@@ -1,0 +1,277 @@
+// A large export through HTTP into the database, against a plain COPY of the same rows into the same table, in one run.
+import { type ChildProcess, spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { createWriteStream, openAsBlob } from 'node:fs'
+import { mkdtemp, readFile, rm, stat } from 'node:fs/promises'
+import { createServer } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { finished, pipeline } from 'node:stream/promises'
+import type { ImportDetail } from '@sightglass/contract'
+import pg from 'pg'
+import { from as copyFrom, to as copyTo } from 'pg-copy-streams'
+import { median, timed } from './measure.ts'
+
+const QUANTITIES = [
+  'ph',
+  'orpMv',
+  'freeChlorineMgL',
+  'tempC',
+  'flowLMin',
+  'flowOn',
+  'sanitizerFeedPct',
+  'phFeedPct',
+  'phSetPoint',
+  'orpSetPointMv',
+]
+const NAMES = [
+  'Terrace pool',
+  'Atrium pool',
+  'Atrium spa',
+  'Lap pool',
+  'Diving well',
+  'Wading pool',
+  'Therapy pool',
+  'Splash pad',
+]
+/** 5-minute rows of each body: 434 days. */
+const STEPS = 125_000
+const END = Date.UTC(2026, 10, 20)
+const ROUNDS = 3
+const TARGET_RATIO = 0.35
+const TARGET_MB = 300
+
+export async function benchImport({ databaseUrl }: { databaseUrl: string }) {
+  const folder = await mkdtemp(join(tmpdir(), 'sightglass-bench-'))
+  const client = new pg.Client({ connectionString: databaseUrl, options: '-c timezone=UTC' })
+  await client.connect()
+  const api = await startApi(databaseUrl, folder)
+  try {
+    const facilityId = await makePlant(api.url)
+    const path = join(folder, 'export.csv')
+    await writeExport(path)
+    const { size } = await stat(path)
+    await client.query('CHECKPOINT')
+
+    let uploaded: ImportDetail | undefined
+    const uploadMs = await timed(async () => {
+      uploaded = await upload(api.url, facilityId, path)
+    })
+    const { id, detection } = uploaded as ImportDetail
+    const checkMs = await timed(async () => {
+      await call(api.url, `/imports/${id}/check`, { layout: detection?.proposal })
+      await ended(api.url, id, 'checked')
+    })
+    let done: ImportDetail | undefined
+    const runMs = await timed(async () => {
+      await call(api.url, `/imports/${id}/run`, {})
+      done = await ended(api.url, id, 'done')
+      await assessed(client)
+    })
+    const peakMb = await peakRssMb(api.process)
+    const rows = await counted(client, done as ImportDetail)
+
+    const plain = await plainCopies(client)
+    const text = rows / (plain.text / 1000)
+    const binary = rows / (plain.binary / 1000)
+    const importing = rows / ((uploadMs + runMs) / 1000)
+    return [
+      {
+        what: `import of ${rows} rows in ${(size / 1e6).toFixed(0)} MB: upload, run, roll-up and re-assessment`,
+        rowsPerSecond: importing,
+        plainCopyRowsPerSecond: text,
+        ratio: importing / text,
+        uploadS: uploadMs / 1000,
+        runS: runMs / 1000,
+        target: `ratio ≥ ${TARGET_RATIO}`,
+        reached: importing / text >= TARGET_RATIO,
+      },
+      { what: 'the same against a COPY in binary format', plainCopyRowsPerSecond: binary, ratio: importing / binary },
+      {
+        what: 'the same with the check that comes before, against a COPY in text format',
+        checkS: checkMs / 1000,
+        ratio: rows / ((uploadMs + checkMs + runMs) / 1000) / text,
+      },
+      {
+        what: 'peak memory of the API process over upload, check and run',
+        peakMb,
+        target: `< ${TARGET_MB} MB`,
+        reached: peakMb < TARGET_MB,
+      },
+    ]
+  } finally {
+    api.process.kill('SIGTERM')
+    await client.end()
+    await rm(folder, { recursive: true, force: true })
+  }
+}
+
+/** Rows of several bodies, told apart by a column, in local time; the same bytes each time. */
+async function writeExport(path: string) {
+  const file = createWriteStream(path)
+  file.write(
+    'Water,Date and time,pH,ORP (mV),Free chlorine (mg/L),Water temp (°F),Flow (gpm),Flow switch,Chlorine feed (%),Acid feed (%),pH set point,ORP set point (mV)\r\n',
+  )
+  // a clock that never changes: every row is a sample
+  const two = (value: number) => String(value).padStart(2, '0')
+  for (let from = 0; from < STEPS; from += 2000) {
+    const lines: string[] = []
+    for (let step = from; step < Math.min(STEPS, from + 2000); step++) {
+      const time = new Date(END - (STEPS - step) * 300_000)
+      const when = `${time.getUTCFullYear()}-${two(time.getUTCMonth() + 1)}-${two(time.getUTCDate())} ${two(time.getUTCHours())}:${two(time.getUTCMinutes())}:00`
+      NAMES.forEach((name, body) => {
+        const wave = ((step * 7919 + body * 104_729) % 1000) / 1000
+        lines.push(
+          `${name},${when},${(7.2 + wave * 0.4).toFixed(3)},${(680 + wave * 90).toFixed(1)},${(1 + wave * 3).toFixed(3)},${(80 + wave * 4).toFixed(2)},${(100 + wave * 9).toFixed(2)},${step % 97 === 0 ? 'off' : 'on'},${(wave * 30).toFixed(2)},${(wave * 12).toFixed(2)},7.40,${700 + body}.00\r\n`,
+        )
+      })
+    }
+    if (!file.write(lines.join(''))) await once(file, 'drain')
+  }
+  file.end()
+  await finished(file)
+}
+
+/** The rows that the import stored, copied out and in again: medians of formats that take turns. */
+async function plainCopies(client: pg.Client) {
+  const columns = `body_id, at, ${(await columnsOf(client)).join(', ')}`
+  const read = async (options: string) => {
+    const chunks: Buffer[] = []
+    const out = client.query(copyTo(`COPY (SELECT ${columns} FROM sample ORDER BY at, body_id) TO STDOUT ${options}`))
+    for await (const chunk of out) chunks.push(chunk as Buffer)
+    return chunks
+  }
+  const formats = { text: '', binary: '(FORMAT binary)' }
+  const content = { text: await read(formats.text), binary: await read(formats.binary) }
+  const runs: Record<keyof typeof formats, number[]> = { text: [], binary: [] }
+  for (let round = 0; round < ROUNDS; round++)
+    for (const format of ['text', 'binary'] as const) {
+      await client.query('TRUNCATE sample')
+      await client.query('CHECKPOINT')
+      const copy = () => client.query(copyFrom(`COPY sample (${columns}) FROM STDIN ${formats[format]}`))
+      runs[format].push(await timed(() => pipeline(content[format], copy())))
+    }
+  return { text: median(runs.text), binary: median(runs.binary) }
+}
+
+async function columnsOf(client: pg.Client): Promise<string[]> {
+  const { rows } = await client.query(
+    `SELECT attname FROM pg_attribute WHERE attrelid = 'sample'::regclass AND attnum > 2 AND NOT attisdropped ORDER BY attnum`,
+  )
+  return rows.map(({ attname }) => attname)
+}
+
+/** The figures are worth nothing unless every row is stored and rolled up. */
+async function counted(client: pg.Client, { counts }: ImportDetail): Promise<number> {
+  const { rows } = await client.query(
+    'SELECT (SELECT count(*) FROM sample)::int AS samples, (SELECT sum(samples) FROM sample_hour)::int AS rolled',
+  )
+  const { samples, rolled } = rows[0]
+  if (samples !== STEPS * NAMES.length || rolled !== samples || counts?.rejected !== 0)
+    throw new Error(
+      `${samples} samples and ${rolled} in hours are there of ${STEPS * NAMES.length}: ${JSON.stringify(counts)}`,
+    )
+  return samples
+}
+
+interface Api {
+  url: string
+  process: ChildProcess
+}
+
+async function startApi(databaseUrl: string, uploadDir: string): Promise<Api> {
+  const port = await freePort()
+  const child = spawn(process.execPath, ['--import', 'tsx', 'apps/api/src/server.ts'], {
+    cwd: new URL('../..', import.meta.url).pathname,
+    env: { ...process.env, DATABASE_URL: databaseUrl, PORT: String(port), UPLOAD_DIR: uploadDir, LOG_LEVEL: 'warn' },
+    stdio: ['ignore', 'inherit', 'inherit'],
+  })
+  const url = `http://127.0.0.1:${port}`
+  for (let attempt = 0; attempt < 300; attempt++) {
+    if (child.exitCode !== null) throw new Error(`the API ended with ${child.exitCode}`)
+    const ready = await fetch(`${url}/ready`).catch(() => null)
+    if (ready?.ok) return { url, process: child }
+    await sleep(100)
+  }
+  child.kill()
+  throw new Error('the API does not answer')
+}
+
+const freePort = () =>
+  new Promise<number>((resolve, reject) => {
+    const server = createServer()
+    server.on('error', reject)
+    server.listen(0, '127.0.0.1', () => {
+      const { port } = server.address() as { port: number }
+      server.close(() => resolve(port))
+    })
+  })
+
+const sleep = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms))
+
+async function answerOf(response: Response) {
+  if (!response.ok) throw new Error(`${response.url} answered ${response.status}: ${await response.text()}`)
+  return response.json()
+}
+
+const call = async (url: string, path: string, body: object) =>
+  answerOf(
+    await fetch(url + path, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(body),
+    }),
+  )
+
+async function makePlant(url: string): Promise<string> {
+  const facility = await call(url, '/facilities', { name: 'Bench House', timeZone: 'Etc/GMT+6' })
+  const room = await call(url, '/equipment-rooms', { facilityId: facility.id, name: 'Basement' })
+  const controller = await call(url, '/controllers', { equipmentRoomId: room.id, name: 'Controller' })
+  for (const name of NAMES) {
+    const body = await call(url, '/bodies', {
+      facilityId: facility.id,
+      equipmentRoomId: room.id,
+      name,
+      useClass: 'pool',
+      setting: 'indoor',
+      sanitizerSystem: 'hypochlorite',
+      cyanuricAcidUsed: false,
+    })
+    for (const quantity of QUANTITIES)
+      await call(url, '/channels', { controllerId: controller.id, bodyId: body.id, quantity })
+  }
+  return facility.id
+}
+
+async function upload(url: string, facilityId: string, path: string): Promise<ImportDetail> {
+  const form = new FormData()
+  form.append('facilityId', facilityId)
+  form.append('person', 'Bench')
+  form.append('file', await openAsBlob(path), 'export.csv')
+  return answerOf(await fetch(`${url}/imports`, { method: 'POST', body: form }))
+}
+
+async function ended(url: string, id: string, wanted: ImportDetail['state']): Promise<ImportDetail> {
+  for (;;) {
+    const detail: ImportDetail = await answerOf(await fetch(`${url}/imports/${id}`))
+    if (detail.state === wanted) return detail
+    if (detail.state === 'failed') throw new Error(`the import failed: ${detail.failure}`)
+    await sleep(20)
+  }
+}
+
+async function assessed(client: pg.Client) {
+  for (;;) {
+    const { rows } = await client.query(
+      `SELECT count(*) FILTER (WHERE assessed_at IS NOT NULL AND heard_at IS NOT NULL)::int AS assessed FROM standing`,
+    )
+    if (rows[0].assessed === NAMES.length) return
+    await sleep(5)
+  }
+}
+
+/** The most that the process ever held, as Linux counts it; NaN elsewhere. */
+async function peakRssMb({ pid }: ChildProcess): Promise<number> {
+  const status = await readFile(`/proc/${pid}/status`, 'utf8').catch(() => '')
+  return Number(/VmHWM:\s+(\d+) kB/.exec(status)?.[1] ?? Number.NaN) / 1000
+}
