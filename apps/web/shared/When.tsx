@@ -10,11 +10,3 @@ export function When({ at, zone, now }: { at: string; zone: string; now: number 
     </time>
   )
 }
-
-export function Exact({ at, zone, now }: { at: string; zone: string; now: number }) {
-  return (
-    <time dateTime={at} title={`${ago(at, now)} (${zone})`} suppressHydrationWarning>
-      {exactTime(at, zone, now)}
-    </time>
-  )
-}

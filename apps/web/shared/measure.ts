@@ -85,13 +85,13 @@ const WHOLE = ['totalAlkalinityMgL', 'calciumHardnessMgL', 'cyanuricAcidMgL', 't
 const digitsOf = (thing: string, system: System) =>
   WHOLE.includes(thing) ? 0 : unitOf(thingUnit(thing), system).digits
 
-/** A second digit where the value has one, so that 7.84 beside “at most 7.8” does not read 7.8. */
+/** A second digit where a kit or probe gives one, so that 7.84 beside “at most 7.8” does not read 7.8. */
 const digitsFor = (thing: string, value: number, system: System) => {
   const digits = digitsOf(thing, system)
-  return digits === 1 && Number(value.toFixed(2)) !== Number(value.toFixed(1)) && thing !== 'tempC' ? 2 : digits
+  const fine = ['pH', 'mg/L'].includes(thingUnit(thing)) && Number(value.toFixed(2)) !== Number(value.toFixed(1))
+  return digits === 1 && fine ? 2 : digits
 }
 
-/** The bare number in the reader's units, for tables whose heads hold the unit. */
 export function thingNumber(thing: string, stored: number, system: System) {
   const value = unitOf(thingUnit(thing), system).toReader(stored)
   const digits = digitsFor(thing, value, system)

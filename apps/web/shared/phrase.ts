@@ -1,8 +1,24 @@
-import { type Phrase, renderPhrase } from '@sightglass/chemistry'
+import { type Citation, type Phrase, renderPhrase } from '@sightglass/chemistry'
+import type { Reading } from '@sightglass/contract'
 import type { System } from './measure.ts'
+import { plainNumber, whole } from './numbers.ts'
 
 const NUMBER_AND_UNIT = /(\d) (ppm|mg\/L|°[FC]|mV|gal|gpm|L\/min|L|min|hours?|h|days?|%)(?![\p{L}])/gu
 
 /** A phrase in the reader's units; a number is never parted from its unit at the end of a line. */
 export const sentenceOf = (phrase: Phrase, system: System) =>
   renderPhrase(phrase, system).replace(NUMBER_AND_UNIT, '$1\u00a0$2')
+
+/** Whose limit it is, said in words. */
+export function citationWords({ authority, document, edition, section }: Citation) {
+  const place = [document, edition, section].filter(Boolean).join(', ')
+  if (authority === 'law') return `By the published code: ${place}.`
+  if (authority === 'company') return `Set by your own company${place ? `: ${place}` : ''}.`
+  return `Practice of the trade, not law${place ? `: ${place}` : ''}.`
+}
+
+/** What the controller's display showed: `pH 7.42, 712 mV`. */
+export const displayWords = ({ displayPh, displayOrpMv }: Pick<Reading, 'displayPh' | 'displayOrpMv'>) =>
+  [displayPh !== null && `pH ${plainNumber(displayPh, 2)}`, displayOrpMv !== null && `${whole(displayOrpMv)} mV`]
+    .filter(Boolean)
+    .join(', ')

@@ -1,4 +1,11 @@
-import type { Before } from '../screens/body/prepare.ts'
+import type { Severity } from '@sightglass/chemistry'
+
+export interface Before {
+  severity: Severity
+  score: number | null
+  /** What was stored, in a sentence. */
+  what: string
+}
 
 const keyOf = (bodyId: string) => `sightglass.before.${bodyId}`
 

@@ -2,13 +2,13 @@ import type { Overview, StoredFinding } from '@sightglass/contract'
 import { describe, expect, it } from 'vitest'
 import {
   changeWords,
-  citationWords,
   groupFindings,
   prepareFinding,
   prepareReadings,
   scoreWords,
   sharedCautions,
 } from '../../../apps/web/screens/body/prepare.ts'
+import { citationWords } from '../../../apps/web/shared/phrase.ts'
 
 const now = Date.parse('2026-11-25T12:00:00Z')
 const finding = (part: Partial<StoredFinding> = {}): StoredFinding => ({

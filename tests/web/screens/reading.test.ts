@@ -9,7 +9,7 @@ import {
   readDraft,
   readTexts,
   type Texts,
-} from '../../../apps/web/screens/reading/entry.ts'
+} from '../../../apps/web/shared/entry.ts'
 
 const ZONE = 'America/Chicago'
 const now = Date.parse('2026-11-25T12:00:00Z')

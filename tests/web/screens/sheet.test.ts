@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest'
-import type { EntryKey } from '../../../apps/web/screens/reading/entry.ts'
 import {
   columnsFor,
   nextCell,
@@ -11,6 +10,7 @@ import {
   sheetInSystem,
   troublesOf,
 } from '../../../apps/web/screens/sheet/sheet.ts'
+import type { EntryKey } from '../../../apps/web/shared/entry.ts'
 
 const ZONE = 'America/Chicago'
 const now = Date.parse('2026-11-25T18:00:00Z')

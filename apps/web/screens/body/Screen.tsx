@@ -6,7 +6,7 @@ import { useEffect, useState } from 'react'
 import { History } from '../../charts/draw/History.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { SeverityLabel } from '../../shared/Severity.tsx'
-import { takeBefore } from '../../shared/standingBefore.ts'
+import { type Before, takeBefore } from '../../shared/standingBefore.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import { useCall } from '../../shared/useCall.ts'
 import { useNow } from '../../shared/useNow.ts'
@@ -14,15 +14,7 @@ import { When } from '../../shared/When.tsx'
 import { bodyFacts } from '../../shared/words.ts'
 import { Findings } from './Findings.tsx'
 import { ClosedFindings, Drums, Imports, Latest, Readings } from './Parts.tsx'
-import {
-  type Before,
-  changeWords,
-  factWords,
-  groupFindings,
-  prepareHistories,
-  scoreWords,
-  sharedCautionLines,
-} from './prepare.ts'
+import { changeWords, factWords, groupFindings, prepareHistories, scoreWords, sharedCautionLines } from './prepare.ts'
 
 const REFRESH_MS = 60_000
 

@@ -2,7 +2,6 @@ import {
   CAUTION_KEYS,
   CAUTIONS,
   type CautionKey,
-  type Citation,
   FINDING_FAMILIES,
   FINDING_TITLES,
   type FindingFamily,
@@ -11,11 +10,12 @@ import {
   SEVERITY_WORDS,
   type Severity,
 } from '@sightglass/chemistry'
-import type { Overview, Reading, StoredFinding } from '@sightglass/contract'
+import type { Overview, StoredFinding } from '@sightglass/contract'
 import { HISTORY_KINDS, type HistoryModel, prepareHistory } from '../../charts/prepare/history.ts'
 import { type System, thingNumber, thingUnitLabel, type ValueModel, valueModel } from '../../shared/measure.ts'
-import { counted, plainNumber, whole } from '../../shared/numbers.ts'
-import { sentenceOf } from '../../shared/phrase.ts'
+import { counted, plainNumber } from '../../shared/numbers.ts'
+import { citationWords, displayWords, sentenceOf } from '../../shared/phrase.ts'
+import type { Before } from '../../shared/standingBefore.ts'
 import { ago, exactTime, span } from '../../shared/time.ts'
 import { DRUM_CONTENT_WORDS, FAMILY_WORDS, METHOD_WORDS, PARAMETER_SHORT, thingWords } from '../../shared/words.ts'
 
@@ -61,14 +61,6 @@ export function prepareFinding(
 
 const limitWords = (limit: NonNullable<StoredFinding['limit']>, system: System) =>
   `Limit: ${limit.side === 'min' ? 'at least' : 'at most'} ${formatQuantity(limit, system)}.`
-
-/** Whose limit it is, said in words. */
-export function citationWords({ authority, document, edition, section }: Citation) {
-  const place = [document, edition, section].filter(Boolean).join(', ')
-  if (authority === 'law') return `By the published code: ${place}.`
-  if (authority === 'company') return `Set by your own company${place ? `: ${place}` : ''}.`
-  return `Practice of the trade, not law${place ? `: ${place}` : ''}.`
-}
 
 export interface FamilyGroup {
   family: FindingFamily
@@ -204,11 +196,6 @@ export function prepareReadings(overview: Overview, system: System, nowMs: numbe
   }
 }
 
-export const displayWords = ({ displayPh, displayOrpMv }: Pick<Reading, 'displayPh' | 'displayOrpMv'>) =>
-  [displayPh !== null && `pH ${plainNumber(displayPh, 2)}`, displayOrpMv !== null && `${whole(displayOrpMv)} mV`]
-    .filter(Boolean)
-    .join(', ')
-
 export const prepareClosed = (overview: Overview, system: System, nowMs: number) =>
   overview.closedFindings.map((finding) => ({
     id: finding.id,
@@ -244,12 +231,6 @@ export const factWords = (overview: Overview, system: System) =>
 
 const thingLitres = (value: number, unit: 'L' | 'L/min', system: System) =>
   formatQuantity({ value, unit }, system).replace(/\B(?=(\d{3})+(?!\d))/g, ',')
-
-export interface Before {
-  severity: Severity
-  score: number | null
-  what: string
-}
 
 /** How a body stands after something was stored: `Was Act today, 61; now Fine, 98.` */
 export function changeWords(before: Before, overview: Overview) {

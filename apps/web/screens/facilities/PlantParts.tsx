@@ -4,8 +4,8 @@ import Link from 'next/link'
 import { useUnits } from '../../shared/Units.tsx'
 import { useNow } from '../../shared/useNow.ts'
 import { WideTable } from '../../shared/WideTable.tsx'
+import type { PlantActions } from './actions.ts'
 import type { Thing } from './kinds.ts'
-import type { PlantActions } from './PlantScreen.tsx'
 import { channelsByBody, prepareBody, prepareDrum, prepareFeeder } from './prepare.ts'
 
 interface Given {

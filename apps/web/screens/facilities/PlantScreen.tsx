@@ -8,20 +8,13 @@ import { Confirm, type ConfirmHandle } from '../../shared/Confirm.tsx'
 import { Dialog } from '../../shared/Dialog.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { useCall } from '../../shared/useCall.ts'
+import type { PlantActions } from './actions.ts'
 import { fieldsOf, SPECS, type Thing } from './kinds.ts'
 import { LevelForm } from './LevelForm.tsx'
 import { Bodies, Feeders, Rooms } from './PlantParts.tsx'
 import { ThingForm } from './ThingForm.tsx'
 
-export type Stored = { id: string; name?: string } & Record<string, unknown>
-
-/** What a person does to the plant; the parts of the page ask for it, the page carries it out. */
-export interface PlantActions {
-  add: (thing: Thing, belongsTo: Record<string, string>) => void
-  edit: (thing: Thing, stored: object & { id: string }) => void
-  retire: (thing: Thing, stored: object & { id: string }, name: string) => void
-  level: (drumId: string, name: string) => void
-}
+type Stored = { id: string; name?: string } & Record<string, unknown>
 
 type Open =
   | { what: 'form'; thing: Thing; stored: Stored | null; belongsTo: Record<string, string> }

@@ -11,7 +11,7 @@ import {
   SETTING_WORDS,
   USE_CLASS_WORDS,
 } from '../../shared/words.ts'
-import { zones } from '../imports/zones.ts'
+import { zones } from '../../shared/zones.ts'
 
 interface Option {
   value: string

@@ -4,6 +4,7 @@ import { useState } from 'react'
 import { SelectField } from '../../shared/Field.tsx'
 import { problemFrom } from '../../shared/Problem.tsx'
 import { optionsOf } from '../../shared/words.ts'
+import { zones } from '../../shared/zones.ts'
 import { FirstRows } from './FirstRows.tsx'
 import {
   type DateOrder,
@@ -17,7 +18,6 @@ import {
   withKeyColumn,
 } from './layout.ts'
 import { Matching } from './Matching.tsx'
-import { zones } from './zones.ts'
 
 interface Given {
   detail: ImportDetail

@@ -20,6 +20,16 @@ interface Given {
 }
 
 export function Matching({ groups, bodies, draft, onChange }: Given) {
+  // One value column: the words of the key column are the rows of one table.
+  if (groups.every(({ key, rows }) => key !== null && rows.length === 1))
+    return (
+      <MatchTable
+        label="Rows"
+        first="Rows of"
+        rows={groups.flatMap(({ rows }) => rows)}
+        {...{ bodies, draft, onChange }}
+      />
+    )
   return (
     <div className="matching">
       {groups.map(({ key, rows }) => (
@@ -40,27 +50,43 @@ export function Matching({ groups, bodies, draft, onChange }: Given) {
               )}
             </h3>
           )}
-          <WideTable label={key === null ? 'Columns' : `Columns of ${key}`}>
-            <table className="ledger match-table">
-              <thead>
-                <tr>
-                  <th scope="col">Column</th>
-                  <th scope="col">Examples</th>
-                  <th scope="col">Holds</th>
-                  <th scope="col">Written in</th>
-                  <th scope="col">Of</th>
-                </tr>
-              </thead>
-              <tbody>
-                {rows.map((row) => (
-                  <MatchRow key={row.column} row={row} bodies={bodies} draft={draft} onChange={onChange} />
-                ))}
-              </tbody>
-            </table>
-          </WideTable>
+          <MatchTable
+            label={key === null ? 'Columns' : `Columns of ${key}`}
+            first="Column"
+            {...{ rows, bodies, draft, onChange }}
+          />
         </section>
       ))}
     </div>
+  )
+}
+
+function MatchTable({
+  label,
+  first,
+  rows,
+  ...rest
+}: { label: string; first: 'Column' | 'Rows of'; rows: ColumnRow[] } & Omit<Given, 'groups'>) {
+  const byKey = first === 'Rows of'
+  return (
+    <WideTable label={label}>
+      <table className="ledger match-table">
+        <thead>
+          <tr>
+            <th scope="col">{first}</th>
+            {!byKey && <th scope="col">Examples</th>}
+            <th scope="col">Holds</th>
+            <th scope="col">Written in</th>
+            <th scope="col">Of</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <MatchRow key={`${row.column} ${row.key}`} row={row} byKey={byKey} {...rest} />
+          ))}
+        </tbody>
+      </table>
+    </WideTable>
   )
 }
 
@@ -69,13 +95,13 @@ const sameBody = (rows: ColumnRow[]) => {
   return ids.size === 1 ? ([...ids][0] ?? '') : ''
 }
 
-function MatchRow({ row, bodies, draft, onChange }: { row: ColumnRow } & Omit<Given, 'groups'>) {
+function MatchRow({ row, byKey, bodies, draft, onChange }: { row: ColumnRow; byKey: boolean } & Omit<Given, 'groups'>) {
   const { match, name } = row
   const what = row.key === null ? name : `${row.key}, ${name}`
   return (
     <tr>
-      <th scope="row">{name}</th>
-      <td className="faint">{row.examples.slice(0, 3).join(' · ')}</td>
+      <th scope="row">{byKey ? row.key : name}</th>
+      {!byKey && <td className="faint">{row.examples.slice(0, 3).join(' · ')}</td>}
       <td>
         <select
           className="cell-input"

@@ -2,8 +2,8 @@ import { formatQuantity, type LimitRule, type Parameter, type TestRule } from '@
 import type { Profile } from '@sightglass/contract'
 import type { System } from '../../shared/measure.ts'
 import { plainNumber } from '../../shared/numbers.ts'
+import { citationWords } from '../../shared/phrase.ts'
 import { SANITIZER_WORDS, SETTING_WORDS, thingWords, USE_CLASS_WORDS } from '../../shared/words.ts'
-import { citationWords } from '../body/prepare.ts'
 
 export interface RuleModel {
   key: string

@@ -1,9 +1,9 @@
 'use client'
 import type { Parameter } from '@sightglass/chemistry'
 import type { Method } from '@sightglass/contract'
+import type { Draft, EntryKey, Errors, FieldModel, Unusual } from '../../shared/entry.ts'
 import { CheckField, Field, NoteField, SelectField, TextField } from '../../shared/Field.tsx'
 import { METHOD_WORDS, optionsOf } from '../../shared/words.ts'
-import type { Draft, EntryKey, Errors, FieldModel, Unusual } from './entry.ts'
 
 interface Given {
   draft: Draft

@@ -5,10 +5,10 @@ import { useQueryClient } from '@tanstack/react-query'
 import { useRouter } from 'next/navigation'
 import { useRef, useState } from 'react'
 import { call } from '../../lib/api.ts'
+import { type Draft, type Errors, problemByRow, readDraft, readTexts } from '../../shared/entry.ts'
 import { problemFrom } from '../../shared/Problem.tsx'
 import { noteBefore } from '../../shared/standingBefore.ts'
 import { keyOf } from '../../shared/useCall.ts'
-import { type Draft, type Errors, problemByRow, readDraft, readTexts } from './entry.ts'
 
 type Entered = Omit<ReadingCreate, 'bodyId'>
 

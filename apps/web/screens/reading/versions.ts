@@ -1,9 +1,9 @@
 import { PARAMETERS } from '@sightglass/chemistry'
 import type { Reading } from '@sightglass/contract'
 import { type System, thingText } from '../../shared/measure.ts'
+import { displayWords } from '../../shared/phrase.ts'
 import { exactTime } from '../../shared/time.ts'
 import { METHOD_WORDS, PARAMETER_SHORT } from '../../shared/words.ts'
-import { displayWords } from '../body/prepare.ts'
 
 /** One version of a test in a line. */
 export function versionWords(version: Reading, system: System, zone: string, nowMs: number) {

@@ -1,9 +1,9 @@
 'use client'
 import type { Body } from '@sightglass/contract'
 import { type KeyboardEvent, useRef, useState } from 'react'
+import type { EntryKey } from '../../shared/entry.ts'
 import type { Range } from '../../shared/measure.ts'
 import { WideTable } from '../../shared/WideTable.tsx'
-import type { EntryKey } from '../reading/entry.ts'
 import {
   type CellTrouble,
   columnTitle,

@@ -1,8 +1,5 @@
 import { PARAMETERS, type Parameter, type SanitizerSystem } from '@sightglass/chemistry'
 import type { Method, Problem, ReadingCreate } from '@sightglass/contract'
-import { type Range, rangeText, type System, thingUnitLabel } from '../../shared/measure.ts'
-import { fromLocalInput } from '../../shared/time.ts'
-import { PARAMETER_SHORT } from '../../shared/words.ts'
 import {
   DISPLAYS,
   type Draft,
@@ -12,7 +9,10 @@ import {
   readDraft,
   type Texts,
   type Unusual,
-} from '../reading/entry.ts'
+} from '../../shared/entry.ts'
+import { type Range, rangeText, type System, thingUnitLabel } from '../../shared/measure.ts'
+import { fromLocalInput } from '../../shared/time.ts'
+import { PARAMETER_SHORT } from '../../shared/words.ts'
 
 /** One line of a paper sheet. An id of its own makes a retry the same test. */
 export interface SheetRow {

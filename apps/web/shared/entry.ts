@@ -9,17 +9,9 @@ import {
   type ReadingCreate,
   type TestValues,
 } from '@sightglass/contract'
-import {
-  type Range,
-  rangeText,
-  type System,
-  thingNumber,
-  thingUnit,
-  thingUnitLabel,
-  unitOf,
-} from '../../shared/measure.ts'
-import { plainNumber, typedNumber } from '../../shared/numbers.ts'
-import { fromLocalInput, localInput } from '../../shared/time.ts'
+import { type Range, rangeText, type System, thingNumber, thingUnit, thingUnitLabel, unitOf } from './measure.ts'
+import { plainNumber, typedNumber } from './numbers.ts'
+import { fromLocalInput, localInput } from './time.ts'
 
 /** What can be typed of a test: its parameters and what the controller's display showed. */
 export const DISPLAYS = ['displayPh', 'displayOrpMv'] as const
