@@ -194,7 +194,7 @@ describe('the log', () => {
     expect(log).not.toContain(gateway.token)
     expect(log).not.toContain('wrong-token-of-somebody')
     expect(log).not.toContain('very-secret')
-    expect(log).not.toContain(new URL(logged.db.url).password)
+    expect(log).not.toContain(new URL(logged.db.url).password || 'a server without passwords')
   })
 })
 
