@@ -69,7 +69,7 @@ export interface Spread {
 export interface HourRecord {
   hourMs: number
   samples: number
-  /** Minutes of the hour that samples cover (a gap of more than 15 minutes counts as not covered). */
+  /** Minutes of the hour that samples cover: each speaks until the next, at most for 15 minutes; so does the newest. */
   coveredMin: number
   ph: Spread | null
   orpMv: Spread | null

@@ -24,10 +24,9 @@ describe('no flow', () => {
     snapshot({ controller: controller(latest, [...hours(24).slice(0, 23), hour(1, { noFlowMin: minutes })]) })
 
   it.each([
-    // and the four minutes since the newest sample
     [6, 'none'], // a backwash
-    [11, 'none'],
-    [12, 'close'],
+    [15, 'none'],
+    [16, 'close'],
     [60, 'close'],
   ] as const)('for %s minutes: %s', (minutes, severity) => {
     expect(severityOf(standing(minutes), 'noFlow')).toBe(severity)
@@ -44,6 +43,23 @@ describe('no flow', () => {
     expect(find(snapshot({ controller: controller({ flowOn: false }, day) }), 'noFlow')?.sinceMs).toBe(NOW - 4 * HOUR)
   })
 
+  it('does not count the minutes that the newest sample speaks for and that have not passed yet', () => {
+    const at = NOW + 30 * MINUTE
+    const since = (minutesAgo: number) =>
+      snapshot({
+        controller: controller({ flowOn: false, atMs: at - MINUTE }, [
+          ...hours(23),
+          // on until then, off in every sample since; the newest speaks for 15 minutes
+          hour(0, { coveredMin: 44, noFlowMin: minutesAgo + 14 }),
+        ]),
+      })
+    expect(severityOf(since(1), 'noFlow', undefined, at)).toBe('none')
+    expect(severityOf(since(15), 'noFlow', undefined, at)).toBe('none')
+    expect(severityOf(since(16), 'noFlow', undefined, at)).toBe('close')
+    // one sample, and then silence
+    expect(severityOf(since(1), 'noFlow', undefined, at + 15 * MINUTE)).toBe('close')
+  })
+
   it('stays when the controller then falls silent, even after a short stop', () => {
     const given = snapshot({
       controller: controller({ flowOn: false, atMs: NOW - 5 * HOUR }, [hour(6), hour(5, { noFlowMin: 5 })]),
@@ -58,6 +74,29 @@ describe('no flow', () => {
     const day = hours(24, { noFlowMin: null, flowLMin: { min: 0, mean: 2, max: 4 } })
     expect(severityOf(snapshot({ controller: controller(meter, day) }), 'noFlow')).toBe('close')
     expect(kinds(snapshot({ controller: controller({ flowOn: null, flowLMin: 850 }) }))).not.toContain('noFlow')
+  })
+
+  it('is seen by a flow meter within the hour in which it stopped, once that is longer than a short stop', () => {
+    const stopped = (share: number) => {
+      const flowLMin = { min: 0, mean: 900 * (1 - share), max: 900 }
+      const day = [...hours(23, { noFlowMin: null }), hour(1, { noFlowMin: null, flowLMin })]
+      return snapshot({ controller: controller({ flowOn: null, flowLMin: 0 }, day) })
+    }
+    expect(severityOf(stopped(0.2), 'noFlow')).toBe('none')
+    expect(severityOf(stopped(0.5), 'noFlow')).toBe('close')
+  })
+
+  it('sends a person when the switch shows flow and the meter none: a switch that sticks lets feeders run', () => {
+    const day = hours(24, { flowLMin: { min: 0, mean: 1, max: 3 } })
+    const doubtful = find(snapshot({ controller: controller({ flowLMin: 2 }, day) }), 'noFlow')
+    expect(doubtful?.severity).toBe('act')
+    expect(doubtful && renderPhrase(doubtful.sentence, 'metric')).toBe(
+      'The flow switch shows flow although the flow meter shows 2 L/min: one of them is wrong.',
+    )
+    expect(doubtful?.advice.map(({ text }) => text).join(' ')).toContain('stop all feeds by hand and keep bathers out')
+    // one sample of a meter that starts, and a meter that is not there
+    expect(kinds(snapshot({ controller: controller({ flowLMin: 0 }) }))).not.toContain('noFlow')
+    expect(kinds(snapshot({ controller: controller({ flowLMin: null }) }))).not.toContain('noFlow')
   })
 
   it('says so when the switch shows no flow and the meter shows some, and still counts it as none', () => {
@@ -101,6 +140,52 @@ describe('feed without flow', () => {
     expect(finding?.cautions[0]).toBe('clearBathersBeforeFlow')
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain('Get bathers out before flow returns')
     expect(finding?.value).toEqual({ value: 20, unit: 'min' })
+  })
+
+  it('does not close for one sample, whose feed counts ahead until the next', () => {
+    const at = NOW + 30 * MINUTE
+    const latest = { flowOn: false, sanitizerFeedPct: 100, atMs: at - MINUTE }
+    const samples = (feedWithoutFlowMin: number) =>
+      snapshot({ controller: controller(latest, [...hours(23), hour(0, { coveredMin: 44, feedWithoutFlowMin })]) })
+    expect(severityOf(samples(15), 'feedWithoutFlow', undefined, at)).toBe('none')
+    expect(severityOf(samples(20), 'feedWithoutFlow', undefined, at)).toBe('close')
+  })
+
+  it('adds up little feed over hours on end, but not over single lags of a switch', () => {
+    const little = { feedWithoutFlowMin: 3, noFlowMin: 60 }
+    const night = [...hours(24).slice(0, 16), hour(8, little), hour(7, little), ...hours(6)]
+    expect(find(snapshot({ controller: controller({}, night) }), 'feedWithoutFlow')).toMatchObject({
+      severity: 'act',
+      value: { value: 6, unit: 'min' },
+      sinceMs: NOW - 8 * HOUR,
+    })
+    const lags = [hour(20, little), ...hours(9).slice(0, 1), hour(8, little), ...hours(5)]
+    expect(kinds(snapshot({ controller: controller({}, lags) }))).not.toContain('feedWithoutFlow')
+  })
+
+  it('is seen by a flow meter that stood all the hour where there is no switch', () => {
+    const blind = { noFlowMin: null, feedWithoutFlowMin: null }
+    const stood = { ...blind, flowLMin: { min: 0, mean: 0, max: 0 }, sanitizerFeedMin: 30 }
+    const given = snapshot({
+      controller: controller({ flowOn: null }, [...hours(22, blind), hour(2, stood), hour(1, blind)]),
+    })
+    expect(find(given, 'feedWithoutFlow')).toMatchObject({ severity: 'close', value: { value: 30 } })
+  })
+
+  it.each([
+    ['off', { flowOn: false }, 1, 'close', /it may lie in the pipe\. Get bathers out before flow returns\.$/],
+    ['on again', {}, 1, 'close', /flow has returned: it comes out at the inlets\. Get bathers out now\.$/],
+    ['on for hours', {}, 6, 'act', /flow has returned since\.$/],
+    ['not reported', { flowOn: null, flowLMin: null }, 6, 'close', /nobody knows whether it flows now/],
+  ] as const)('says what to do with flow %s', (_case, latest, hoursAgo, severity, words) => {
+    const finding = find(fed(20, hoursAgo, latest), 'feedWithoutFlow')
+    expect(finding?.severity).toBe(severity)
+    expect(finding && renderPhrase(finding.sentence, 'us')).toMatch(words)
+    const advice = finding?.advice.map(({ text }) => text).join(' ')
+    const returns = 'flowOn' in latest
+    expect(advice?.includes('before flow returns')).toBe(returns)
+    expect(finding?.cautions.includes('clearBathersBeforeFlow')).toBe(returns)
+    expect(advice).toContain('Mend the interlock')
   })
 
   it('leaves the day’s window, and says when', () => {
@@ -165,7 +250,8 @@ describe('acid and hypochlorite at once', () => {
     ['a single sample of both', [HYPOCHLORITE_PUMP, ACID_PUMP], { bothFeedsMin: 5 }, {}],
     ['turns that are kept', [HYPOCHLORITE_PUMP, ACID_PUMP], { bothFeedsMin: 0 }, {}],
     ['no channel that tells', [HYPOCHLORITE_PUMP, ACID_PUMP], { bothFeedsMin: null }, {}],
-    ['no acid feeder', [HYPOCHLORITE_PUMP], {}, {}],
+    ['no pH feed that is reported', [HYPOCHLORITE_PUMP], { bothFeedsMin: null, phFeedMin: null }, {}],
+    ['a salt generator, whose acid feeder was never entered', [generator], { backupFeedMin: null }, salt],
     [
       'bromine tablets',
       [feeder({ role: 'primary', kind: 'erosion', drum: drum('bromineTablets') }), ACID_PUMP],
@@ -175,6 +261,20 @@ describe('acid and hypochlorite at once', () => {
   ] as const)('is none: %s', (_case, feeders, values, body) => {
     expect(kinds(together([...feeders], values, body))).not.toContain('acidWithHypochlorite')
   })
+
+  it.each([
+    ['nothing', []],
+    ['the sanitizer feeder only', [HYPOCHLORITE_PUMP]],
+    ['the acid feeder only', [ACID_PUMP]],
+  ])(
+    'is a hazard where both feeds are reported and %s was entered: what is unknown is not harmless',
+    (_case, feeders) => {
+      const finding = find(together(feeders), 'acidWithHypochlorite')
+      expect(finding?.severity).toBe('act')
+      expect(finding && renderPhrase(finding.sentence, 'us')).toContain('what the feeders hold is not entered')
+      expect(finding?.advice[0]?.text).toContain('Enter the feeders')
+    },
+  )
 
   it('counts minutes and begins with the first hour', () => {
     const day = [...hours(20), hour(4, { bothFeedsMin: 10 }), hour(3, { bothFeedsMin: 10 }), ...hours(2)]

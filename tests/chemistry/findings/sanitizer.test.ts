@@ -52,6 +52,17 @@ describe('free chlorine under the minimum', () => {
     expect(find(given, 'freeChlorineLow')?.limit?.value).toBe(2)
   })
 
+  it('asks for the higher minimum when trichlor is fed, before a test finds cyanuric acid', () => {
+    const tests = tested({ ...GOOD, freeChlorineMgL: 1.5, totalChlorineMgL: 1.5 })
+    const feeders = [feeder({ role: 'primary', kind: 'erosion', drum: drum('trichlor') })]
+    expect(find(snapshot({ tests, feeders }), 'freeChlorineLow')).toMatchObject({
+      severity: 'close',
+      limit: { value: 2 },
+    })
+    const unstabilized = [feeder({ role: 'primary', kind: 'erosion', drum: drum('calciumHypochlorite') })]
+    expect(kinds(snapshot({ tests, feeders: unstabilized }))).not.toContain('freeChlorineLow')
+  })
+
   it('says number, limit and whose limit in one sentence', () => {
     const low = find(
       withValues({ freeChlorineMgL: 1.5, totalChlorineMgL: 1.6 }, { useClass: 'spa' }),

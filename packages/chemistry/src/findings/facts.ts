@@ -4,7 +4,7 @@ import { practice } from '../profiles/citations.ts'
 import { limitRulesFor, testRulesFor } from '../profiles/lookup.ts'
 import { severityRank } from '../severity.ts'
 import type { BodyFacts, HourRecord, LatestSample, Measured, Snapshot } from '../snapshot.ts'
-import { ageStep, DAY_MS, HOUR_MS } from '../time.ts'
+import { ageStep, DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
 import { PARAMETERS, type Parameter } from '../vocabulary.ts'
 
 /** Below this a test for cyanuric acid cannot tell it from none. Common practice, no source. */
@@ -46,11 +46,16 @@ export interface Facts extends Clock {
   hours: readonly HourRecord[]
 }
 
-/** The body with what the tests tell of it: cyanuric acid that was found counts as used, whatever the record says. */
-export function bodyAsTested({ body, tests }: Snapshot): BodyFacts {
+/** The body with what tests and drums tell of it: cyanuric acid that was found, or is fed, counts as used, whatever the record says. */
+export function bodyAsTested({ body, tests, feeders }: Snapshot): BodyFacts {
+  if (body.cyanuricAcidUsed) return body
   const found = (tests.cyanuricAcidMgL?.value ?? 0) > CYANURIC_ACID_SEEN_MGL
-  return found && !body.cyanuricAcidUsed ? { ...body, cyanuricAcidUsed: true } : body
+  return found || feedsCyanuricAcid(feeders) ? { ...body, cyanuricAcidUsed: true } : body
 }
+
+/** More than half of what dissolves of trichlor is cyanuric acid. */
+export const feedsCyanuricAcid = (feeders: Snapshot['feeders']): boolean =>
+  feeders.some(({ drum }) => drum?.content === 'trichlor')
 
 export function factsOf(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Facts {
   const body = bodyAsTested(snapshot)
@@ -101,7 +106,20 @@ export const meterShowsFlow = ({ latest, body }: Pick<Facts, 'latest' | 'body'>)
 export function standingMin(hour: HourRecord, body: BodyFacts): number | null {
   if (hour.noFlowMin !== null) return hour.noFlowMin
   if (!hour.flowLMin) return null
-  return meterMoves(hour.flowLMin.max, body) ? 0 : hour.coveredMin
+  const { min, mean, max } = hour.flowLMin
+  if (!meterMoves(max, body)) return hour.coveredMin
+  return meterMoves(min, body) ? 0 : hour.coveredMin * (1 - mean / max)
+}
+
+/** Whether the flow meter stood still for the whole hour. */
+export const meterStood = ({ flowLMin }: HourRecord, body: BodyFacts): boolean =>
+  flowLMin !== null && !meterMoves(flowLMin.max, body)
+
+const SPEAKS_MIN = 15
+/** Minutes of an hour that count although they lie after its newest sample: it speaks for up to 15 minutes. */
+export function aheadMin({ hourMs }: HourRecord, { latest }: Pick<Facts, 'latest'>): number {
+  if (!latest || latest.atMs < hourMs || latest.atMs >= hourMs + HOUR_MS) return 0
+  return Math.min(SPEAKS_MIN, (hourMs + HOUR_MS - latest.atMs) / MINUTE_MS)
 }
 
 interface Rules {

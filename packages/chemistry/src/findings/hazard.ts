@@ -2,11 +2,12 @@ import type { Finding, Phrase } from '../finding.ts'
 import { mahcHazard } from '../profiles/citations.ts'
 import type { FeederFacts, HourRecord, LatestSample } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
-import { type Facts, meterShowsFlow, moreThan, standingMin } from './facts.ts'
+import { aheadMin, type Facts, meterShowsFlow, meterStood, moreThan, standingMin } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 
 export const hazardFindings = (facts: Facts): Finding[] => [
   ...noFlow(facts),
+  ...flowDoubtful(facts),
   ...feedWithoutFlow(facts),
   ...acidWithHypochlorite(facts),
 ]
@@ -41,7 +42,7 @@ function noFlow(facts: Facts): Finding[] {
       advice: [
         say('Keep bathers out while the pump is off or nothing flows.'),
         say(
-          'Look at the pump, its strainer, the valves, the filter’s pressure, then the flow cell’s strainer and its flow switch.',
+          'Stop all feeds by hand. Look at the pump, its strainer, the valves, the filter’s pressure, then the flow cell’s strainer and its flow switch.',
         ),
         say('If the pool flows and only the flow cell stands, the controller is blind: mend that before feeding.'),
       ],
@@ -60,74 +61,172 @@ function noFlowSentence(facts: Facts, { atMs, flowLMin }: LatestSample): Phrase 
   return say(`${said} Nothing was heard since, more than {${meter.length}} ago.`, ...meter, moreThan(facts, atMs))
 }
 
-/** Minutes without flow up to now, unbroken, and since which hour; null when the hours do not tell. */
-function standingRun({ hours, body }: Facts): { minutes: number; sinceMs: number } | null {
+/** Minutes without flow up to the newest sample, unbroken, and since which hour; null when the hours do not tell. */
+function standingRun(facts: Facts): { minutes: number; sinceMs: number } | null {
+  const { hours, body } = facts
   let minutes = 0
   let sinceMs: number | null = null
   for (let index = hours.length - 1; index >= 0; index--) {
     const hour = hours[index] as HourRecord
     const standing = standingMin(hour, body)
     if (standing === null || standing === 0) break
-    minutes += standing
+    minutes += Math.max(0, standing - aheadMin(hour, facts))
     sinceMs = hour.hourMs
     if (standing < hour.coveredMin - ONE_SAMPLE_MIN) break
   }
   return sinceMs === null ? null : { minutes, sinceMs }
 }
 
+/** A switch that sticks lets feeders run into standing water, so a meter that shows none beside it sends a person. */
+function flowDoubtful(facts: Facts): Finding[] {
+  const { latest, hours, body } = facts
+  if (latest?.flowOn !== true || latest.flowLMin === null || meterShowsFlow(facts)) return []
+  const lately = hours[hours.length - 1]
+  // one sample can be a meter that starts
+  if (lately?.flowLMin && !meterStood(lately, body)) return []
+  const shows = quantified(latest.flowLMin, 'L/min')
+  return [
+    finding({
+      kind: 'noFlow',
+      severity: 'act',
+      sentence: facts.heard
+        ? say('The flow switch shows flow although the flow meter shows {0}: one of them is wrong.', shows)
+        : say(
+            'The flow switch showed flow although the flow meter showed {0}, more than {1} ago: one of them is wrong.',
+            shows,
+            moreThan(facts, latest.atMs),
+          ),
+      value: shows,
+      sinceMs: lately?.hourMs ?? latest.atMs,
+      evidence: [shown('Flow', latest.flowLMin, 'L/min', latest.atMs, 'controller')],
+      advice: [
+        say('Look whether water really moves: pump, pressure gauges, inlets.'),
+        say(
+          'If it stands, stop all feeds by hand and keep bathers out: a switch that sticks lets feeders run without flow.',
+        ),
+        say('If it moves, clean or mend the meter.'),
+      ],
+      cautions: ['localCodeFirst', 'clearBathersBeforeFlow'],
+    }),
+  ]
+}
+
+interface FedHour {
+  hourMs: number
+  minutes: number
+}
+
+/** Hours in which chemical was fed without flow, where hours on end come to more than a switch that lags. */
+function fedStanding(facts: Facts): FedHour[] {
+  const runs: FedHour[][] = []
+  for (const hour of facts.hours) {
+    const minutes = fedStandingMin(facts, hour)
+    if (minutes <= 0) continue
+    const run = runs[runs.length - 1]
+    const before = run?.[run.length - 1]
+    if (run && before && hour.hourMs - before.hourMs <= HOUR_MS) run.push({ hourMs: hour.hourMs, minutes })
+    else runs.push([{ hourMs: hour.hourMs, minutes }])
+  }
+  return runs.filter((run) => sumOf(run) > ONE_SAMPLE_MIN).flat()
+}
+
+const sumOf = (hours: readonly FedHour[]) => hours.reduce((sum, { minutes }) => sum + minutes, 0)
+
+/** Minutes of feed without flow in an hour, by the switch, or by a meter that stood all the hour; the newest sample counts for one only. */
+function fedStandingMin(facts: Facts, hour: HourRecord): number {
+  const { body, latest } = facts
+  if (hour.feedWithoutFlowMin === null) {
+    if (hour.noFlowMin !== null || !meterStood(hour, body)) return 0
+    return Math.max(hour.sanitizerFeedMin ?? 0, hour.backupFeedMin ?? 0, hour.phFeedMin ?? 0)
+  }
+  if (latest?.flowOn !== false) return hour.feedWithoutFlowMin
+  const feedPct = Math.max(latest.sanitizerFeedPct ?? 0, latest.backupFeedPct ?? 0, latest.phFeedPct ?? 0)
+  const notYet = (Math.max(0, aheadMin(hour, facts) - ONE_SAMPLE_MIN) * feedPct) / 100
+  return Math.max(0, hour.feedWithoutFlowMin - notYet)
+}
+
+const FED_SENTENCE = {
+  off: 'Chemical was fed for {0} while nothing flowed: it may lie in the pipe. Get bathers out before flow returns.',
+  unknown:
+    'Chemical was fed for {0} while nothing flowed, and nobody knows whether it flows now: it may lie in the pipe. Get bathers out.',
+  on: 'Chemical was fed for {0} while nothing flowed, and flow has returned: it comes out at the inlets. Get bathers out now.',
+  since: 'Chemical was fed for {0} while nothing flowed; flow has returned since.',
+} as const
+
 /** Chemical piles up in the pipe and comes out at once when flow returns. */
 function feedWithoutFlow(facts: Facts): Finding[] {
-  const hours = facts.hours.filter(({ feedWithoutFlowMin }) => (feedWithoutFlowMin ?? 0) > ONE_SAMPLE_MIN)
+  const hours = fedStanding(facts)
   const newest = hours[hours.length - 1]
   if (!newest) return []
-  const minutes = hours.reduce((sum, hour) => sum + (hour.feedWithoutFlowMin ?? 0), 0)
-  const surge = facts.flow === 'off' || facts.nowMs - newest.hourMs <= SURGE_MS
+  const minutes = sumOf(hours)
+  const now = facts.flow === 'on' && facts.nowMs - newest.hourMs > SURGE_MS ? 'since' : facts.flow
   facts.changesAt(newest.hourMs + SURGE_MS + 1)
   for (const { hourMs } of hours) facts.changesAt(hourMs + DAY_MS)
   return [
     finding({
       kind: 'feedWithoutFlow',
-      severity: surge ? 'close' : 'act',
-      sentence: say(
-        surge
-          ? 'Chemical was fed for {0} while nothing flowed: it may lie in the pipe. Get bathers out before flow returns.'
-          : 'Chemical was fed for {0} while nothing flowed; flow has returned since.',
-        quantified(minutes, 'min'),
-      ),
+      severity: now === 'since' ? 'act' : 'close',
+      sentence: say(FED_SENTENCE[now], quantified(minutes, 'min')),
       value: quantified(minutes, 'min'),
-      sinceMs: (hours[0] as HourRecord).hourMs,
+      sinceMs: (hours[0] as FedHour).hourMs,
       evidence: hours.map((hour) =>
-        shown('Fed without flow in the hour', hour.feedWithoutFlowMin ?? 0, 'min', hour.hourMs, 'controller'),
+        shown('Fed without flow in the hour', hour.minutes, 'min', hour.hourMs, 'controller'),
       ),
       advice: [
-        say('Stop all feeds by hand. Clear all bathers before flow returns, and keep them out for a turnover after.'),
-        say('Then restore flow, wait, and test sanitizer and pH at the inlets and in the pool.'),
+        ...FED_ADVICE[now],
         say('Mend the interlock before feeding goes back to automatic: no feeder may run without flow.'),
       ],
-      cautions: ['clearBathersBeforeFlow', 'ventilateAndLeave', 'localCodeFirst', 'retestBeforeBathers'],
+      cautions: [
+        ...(now === 'off' || now === 'unknown' ? (['clearBathersBeforeFlow'] as const) : []),
+        'ventilateAndLeave',
+        'localCodeFirst',
+        'retestBeforeBathers',
+      ],
     }),
   ]
 }
 // the hour itself, and one more in which what came out spreads; common practice, no source
 const SURGE_MS = 2 * HOUR_MS
 
+const STANDS = [
+  say('Stop all feeds by hand. Clear all bathers before flow returns, and keep them out for a turnover after.'),
+  say('Then restore flow, wait, and test sanitizer and pH at the inlets and in the pool.'),
+]
+const FED_ADVICE: Record<keyof typeof FED_SENTENCE, Phrase[]> = {
+  off: STANDS,
+  unknown: STANDS,
+  on: [
+    say('Stop all feeds by hand. Get all bathers out, and keep them out for a turnover.'),
+    say('Then test sanitizer and pH at the inlets and in the pool.'),
+  ],
+  since: [say('Stop all feeds by hand, and test sanitizer and pH at the inlets and in the pool.')],
+}
+
 const ACIDS = ['hydrochloricAcid', 'sulfuricAcid', 'sodiumBisulfate']
 const CHLORINES = ['sodiumHypochlorite', 'calciumHypochlorite', 'trichlor']
 
 /** A pH feeder doses acid unless it is carbon dioxide; what its drum holds is not always written down. */
-const dosesAcid = ({ role, kind, drum }: FeederFacts) =>
-  role === 'ph' && kind !== 'co2' && (drum === null || ACIDS.includes(drum.content))
+const dosesAcid = ({ kind, drum }: FeederFacts) => kind !== 'co2' && (drum === null || ACIDS.includes(drum.content))
 /** Pumps and erosion feeders dose a chlorine product; a salt generator has none in a pipe to meet the acid. */
-const dosesChlorine = ({ role, kind, drum }: FeederFacts) =>
-  role !== 'ph' && (kind === 'pump' || kind === 'erosion') && (drum === null || CHLORINES.includes(drum.content))
+const dosesChlorine = ({ kind, drum }: FeederFacts) =>
+  (kind === 'pump' || kind === 'erosion') && (drum === null || CHLORINES.includes(drum.content))
+
+/** What the pH feed and the two sanitizer feeds dose; a feed that the controller reports and nobody entered counts as the usual. */
+function dosing({ snapshot: { feeders }, body }: Facts) {
+  const of = (role: FeederFacts['role']) => feeders.filter((feeder) => feeder.role === role)
+  const unentered = !feeders.some(({ role }) => role !== 'ph') && body.sanitizerSystem !== 'saltGenerator'
+  return {
+    acid: of('ph').some(dosesAcid) || of('ph').length === 0,
+    primary: of('primary').some(dosesChlorine) || unentered,
+    backup: of('backup').some(dosesChlorine),
+    entered: of('ph').length > 0 && !unentered,
+  }
+}
 
 /** Acid and hypochlorite in one pipe make chlorine gas. A salt generator may run beside acid, carbon dioxide beside anything. */
 function acidWithHypochlorite(facts: Facts): Finding[] {
-  const { feeders } = facts.snapshot
-  if (facts.body.sanitizerSystem === 'bromine' || !feeders.some(dosesAcid)) return []
-  const primary = feeders.some((feeder) => feeder.role === 'primary' && dosesChlorine(feeder))
-  const backup = feeders.some((feeder) => feeder.role === 'backup' && dosesChlorine(feeder))
-  if (!primary && !backup) return []
+  const { acid, primary, backup, entered } = dosing(facts)
+  if (facts.body.sanitizerSystem === 'bromine' || !acid || (!primary && !backup)) return []
   const together = facts.hours.flatMap((hour) => {
     const minutes = primary ? (hour.bothFeedsMin ?? 0) : backupTogether(hour)
     return minutes > ONE_SAMPLE_MIN ? [{ hourMs: hour.hourMs, minutes }] : []
@@ -141,13 +240,16 @@ function acidWithHypochlorite(facts: Facts): Finding[] {
       kind: 'acidWithHypochlorite',
       severity: 'act',
       sentence: say(
-        'Acid and a chlorine product were fed at the same time for up to {0}: together they make chlorine gas.',
+        entered
+          ? 'Acid and a chlorine product were fed at the same time for up to {0}: together they make chlorine gas.'
+          : 'pH and sanitizer were fed at the same time for up to {0}, and what the feeders hold is not entered: acid and a chlorine product together make chlorine gas.',
         quantified(minutes, 'min'),
       ),
       value: quantified(minutes, 'min'),
       sinceMs: first.hourMs,
       evidence: together.map((hour) => shown('Both fed in the hour', hour.minutes, 'min', hour.hourMs, 'controller')),
       advice: [
+        ...(entered ? [] : [say('Enter the feeders and what their drums hold, so that this can be judged.')]),
         say('Set the controller so that one feed waits for the other, and prove it at the feeders.'),
         say('See that the two injectors are well apart and that nothing siphons.'),
         say('Before anyone opens a fitting: feeds off, flow on, room ventilated.'),
