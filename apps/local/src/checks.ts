@@ -61,6 +61,7 @@ export const withoutDatabase: Check[] = [
 
 export const withDatabase: Check[] = [
   tests('API on a real PostgreSQL', 'api'),
+  tests('Large facilities: plans and counts', 'scale'),
   tests('Demo company', 'seed'),
   tests('Starting and stopping', 'local'),
   tests('Browser journeys', 'journeys'),
