@@ -7,7 +7,7 @@ import { TimeReader } from './times.ts'
 import { isBlank, type ReadValue, valueReader } from './values.ts'
 
 /** Samples that are handed on at once. */
-const HANDED_ON = 32_000
+const HANDED_ON = 16_000
 const LONGEST_SHOWN = 80
 const MOST_WORDS = 200
 
