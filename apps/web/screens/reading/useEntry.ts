@@ -51,7 +51,8 @@ export function useEntry(overview: Overview) {
     }
     noteBefore(body.id, { severity: standing?.severity ?? 'unheard', score: standing?.score ?? null, what })
     const params = { bodyId: body.id }
-    const judged = await call('assessBody', { params }).catch(() => null)
+    // the write has had the body judged anew
+    const judged = await call('getOverview', { params }).catch(() => null)
     if (judged) client.setQueryData(keyOf('getOverview', { params }), judged)
     router.push(`/bodies/${body.id}`)
     router.refresh()
