@@ -86,6 +86,11 @@ describe('alkalinity, calcium, temperature', () => {
     expect(severityOf(withValues({ [parameter]: value }), kind as FindingKind)).toBe(severity)
   })
 
+  it('keeps all bathers out of water that is too warm', () => {
+    const hot = find(withValues({ tempC: 43, freeChlorineMgL: 4 }, { useClass: 'spa' }), 'temperatureHigh')
+    expect(hot?.advice[0]?.text).toContain('Keep bathers out until it has cooled')
+  })
+
   it('104 °F is not over 104 °F', () => {
     const given = withValues({ tempC: (104 - 32) / 1.8 }, { useClass: 'spa' })
     expect(kinds(given)).not.toContain('temperatureHigh')
@@ -139,6 +144,16 @@ describe('saturation index', () => {
     const tests = tested({ ...GOOD, ph: undefined, tempC: undefined, calciumHardnessMgL: 30 })
     const finding = find(snapshot({ tests, controller: controller() }), 'waterCorrosive')
     expect(finding?.evidence.find(({ label }) => label === 'Water temperature')?.source).toBe('controller')
+  })
+
+  it('tells when it rests on a test that is too old', () => {
+    const old = tested({ totalAlkalinityMgL: 20, calciumHardnessMgL: 100 }, 24 * 200)
+    const finding = find(snapshot({ tests: { ...tested(GOOD), ...old } }), 'waterCorrosive')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toMatch(
+      / It rests on a test that is more than 180 days old\.$/,
+    )
+    const fresh = find(withValues({ totalAlkalinityMgL: 20, calciumHardnessMgL: 100 }), 'waterCorrosive')
+    expect(fresh?.sentence.text).not.toContain('rests on')
   })
 
   it('tells that dissolved solids were assumed', () => {

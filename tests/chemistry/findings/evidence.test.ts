@@ -73,8 +73,15 @@ describe('a test that is overdue', () => {
     const overdue = find(given, 'testOverdue')
     expect(overdue?.severity).toBe('unheard')
     expect(overdue && renderPhrase(overdue.sentence, 'us')).toBe(
-      'Free chlorine must be tested every 24 h and none of it ever was.',
+      'Free chlorine must be tested every 24 h, and it never was.',
     )
+    const sentence = (given: Snapshot) => find(given, 'testOverdue')?.sentence.text
+    expect(sentence(snapshot({ tests: tested({ tempC: 27 }) }))).toContain(
+      'pH must be tested every {0}, and neither ever was',
+    )
+    const some = tested({ ...GOOD, totalAlkalinityMgL: undefined, calciumHardnessMgL: undefined })
+    const late = { ...some, ...tested({ calciumHardnessMgL: 250 }, 24 * 30) }
+    expect(sentence(snapshot({ tests: late }))).toContain('and total alkalinity never was')
   })
 
   it('says how old, whose interval, and since when it is late', () => {
@@ -196,6 +203,20 @@ describe('the pH probe against the test kit', () => {
   ] as const)('is not said when %s', (_case, day) => {
     const given = snapshot({ tests: tested({ ...GOOD, ph: 7.0 }, 2.5), controller: controller({ ph: 7.6 }, [...day]) })
     expect(kinds(given)).not.toContain('phProbeDisagrees')
+  })
+
+  it('is told to be over when that hour leaves the day’s window', () => {
+    const given = at(7.0, 7.6)
+    const silent = { ...given, controller: { ...controller({ ph: 7.6 }), lastHeardAtMs: NOW } }
+    let now = NOW
+    for (let due = judge(silent, undefined, now).dueAtMs; due && due <= NOW + 21 * HOUR; ) {
+      now = due
+      due = judge(silent, undefined, now).dueAtMs
+    }
+    // the test was made in the hour from 3 to 2 hours ago: gone 21 hours from now
+    expect(now).toBe(NOW + 21 * HOUR)
+    expect(kinds(silent, undefined, now - 1)).toContain('phProbeDisagrees')
+    expect(kinds(silent, undefined, now)).not.toContain('phProbeDisagrees')
   })
 
   it('compares with the newest sample when the hour is not rolled up yet', () => {

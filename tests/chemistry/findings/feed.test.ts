@@ -51,6 +51,17 @@ describe('pH set point not held', () => {
     expect(finding?.sinceMs).toBe(NOW - 8 * HOUR)
   })
 
+  it('speaks of carbon dioxide where that is fed, which has no suction and chokes', () => {
+    const gas = feeder({ role: 'ph', kind: 'co2', drum: drum('carbonDioxide') })
+    const finding = find(lately(8, { ph: still(7.8), phFeedMin: 24 }, {}, [HYPOCHLORITE_PUMP, gas]), 'phNotHeld')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toContain('although carbon dioxide was fed 40 %')
+    const advice = finding?.advice.map(({ text }) => text).join(' ')
+    expect(advice).toContain('cylinder empty or its valve shut')
+    expect(advice).toContain('Ventilate before you go in')
+    expect(advice).not.toMatch(/acid|suction/)
+    expect(finding?.cautions).not.toContain('acidIntoWater')
+  })
+
   it('shows the last level of the acid drum', () => {
     const acid = feeder({
       role: 'ph',
@@ -100,6 +111,10 @@ describe('ORP set point not held', () => {
     [6, 750, fed, 'none'],
     [6, 700, { sanitizerFeedMin: 5 }, 'none'], // below, but not feeding: nothing was tried
     [6, 700, { sanitizerFeedMin: null }, 'none'],
+    [5, 675, { sanitizerFeedMin: 5 }, 'none'],
+    [6, 681, { sanitizerFeedMin: 5 }, 'none'],
+    [6, 675, { sanitizerFeedMin: 5 }, 'act'], // far below, and the controller does not feed
+    [6, 675, { sanitizerFeedMin: null }, 'act'],
   ] as const)('%s h at %s mV with %j: %s', (count, orpMv, feed, severity) => {
     expect(severityOf(lately(count, { orpMv: still(orpMv), ...feed }), 'orpNotHeld')).toBe(severity)
   })
@@ -109,6 +124,20 @@ describe('ORP set point not held', () => {
     expect(finding?.advice[0]?.text).toContain('Suspect the sanitizer drum first')
     expect(finding?.advice.map(({ text }) => text).join(' ')).toContain('move the set point, never the probe')
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain('below its set point of 740 mV, for 8 h')
+  })
+
+  it('far below and unfed asks why nothing is fed, and never touches the probe', () => {
+    const finding = find(lately(8, { orpMv: still(660), sanitizerFeedMin: 0 }), 'orpNotHeld')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toBe(
+      'ORP has stood at 660 mV, below its set point of 740 mV, for 8 h, and hardly any sanitizer was fed.',
+    )
+    const advice = finding?.advice.map(({ text }) => text).join(' ')
+    expect(advice).toContain('See why the controller does not feed')
+    expect(advice).toContain('Never adjust the ORP probe')
+    const unreported = find(lately(8, { orpMv: still(660), sanitizerFeedMin: null }), 'orpNotHeld')
+    expect(unreported?.sentence.text).toContain('does not report its sanitizer feed')
+    const dry = { orpMv: still(660), sanitizerFeedMin: 0, noFlowMin: 60 }
+    expect(kinds(lately(8, dry))).not.toContain('orpNotHeld')
   })
 
   it('is not ended by the hour under way, in which its turn has not come', () => {

@@ -7,6 +7,7 @@ import {
   find,
   GOOD,
   HOUR,
+  hour,
   hours,
   kinds,
   NOW,
@@ -155,6 +156,11 @@ describe('bromine', () => {
     expect(severityOf(withValues({ bromineMgL }, { sanitizerSystem: 'bromine' }), 'bromineHigh')).toBe(severity)
   })
 
+  it('does not excuse too much free chlorine', () => {
+    const given = withValues({ bromineMgL: 4, freeChlorineMgL: 10.1 }, { sanitizerSystem: 'bromine' })
+    expect(severityOf(given, 'freeChlorineHigh')).toBe('close')
+  })
+
   it('is not asked of water on chlorine', () => {
     expect(kinds(withValues({ bromineMgL: 0 }))).not.toContain('bromineLow')
   })
@@ -212,6 +218,20 @@ describe('disinfection too slow for the cyanuric acid present', () => {
     expect(slow && renderPhrase(slow.sentence, 'us')).not.toMatch(/NaN|Infinity|\{/)
   })
 
+  it('tells the age of what was not retested', () => {
+    const tests = { ...tested(GOOD), ...tested({ cyanuricAcidMgL: 120 }, 24 * 200) }
+    const slow = find(snapshot({ tests }), 'disinfectionSlow')
+    expect(slow && renderPhrase(slow.sentence, 'us')).toMatch(
+      /active\. Cyanuric acid was measured more than 180 days ago and not retested since\.$/,
+    )
+    const both = find(snapshot({ tests: tested({ ...GOOD, cyanuricAcidMgL: 120 }, 24 * 200) }), 'disinfectionSlow')
+    expect(both && renderPhrase(both.sentence, 'us')).toMatch(
+      /Free chlorine was measured more than 180 days ago .* Cyanuric acid was measured more than 180 days ago/,
+    )
+    const fresh = find(snapshot({ tests: tested({ ...GOOD, cyanuricAcidMgL: 120 }) }), 'disinfectionSlow')
+    expect(fresh?.sentence.text).toMatch(/active\.$/)
+  })
+
   it('is not said without a cyanuric acid test, nor of bromine', () => {
     expect(kinds(withValues({}, stabilized))).not.toContain('disinfectionSlow')
     const bromine = withValues({ cyanuricAcidMgL: 200, bromineMgL: 5 }, { sanitizerSystem: 'bromine' })
@@ -224,9 +244,9 @@ describe('cyanuric acid', () => {
     [90, 'none'],
     [91, 'watch'],
     [299, 'watch'],
-    // MAHC 5th edition 5.7.3.1.3.3: 300 or more
-    [300, 'close'],
-    [301, 'close'],
+    // MAHC 5th edition 5.7.3.1.3.3: 300 or more "requires immediate remediation"; closing is not said
+    [300, 'act'],
+    [301, 'act'],
   ] as const)('at %s mg/L: %s', (cyanuricAcidMgL, severity) => {
     const given = withValues({ cyanuricAcidMgL, freeChlorineMgL: 9 }, { cyanuricAcidUsed: true })
     expect(severityOf(given, 'cyanuricAcidHigh')).toBe(severity)
@@ -255,6 +275,13 @@ describe('cyanuric acid', () => {
     expect(severityOf(snapshot({ feeders: fed }), 'cyanuricAcidNotAllowed')).toBe('none')
   })
 
+  it('says where in plain words', () => {
+    const found = find(withValues({ cyanuricAcidMgL: 30 }, { setting: 'indoor' }), 'cyanuricAcidNotAllowed')
+    expect(found && renderPhrase(found.sentence, 'us')).toBe(
+      'Cyanuric acid 30 ppm was found in an indoor pool, where by common practice none is used.',
+    )
+  })
+
   it('is allowed in Californian spas, whose minimum holds with or without it', () => {
     const given = withValues({ cyanuricAcidMgL: 30, freeChlorineMgL: 4 }, { useClass: 'spa' })
     expect(severityOf(given, 'cyanuricAcidNotAllowed', 'us-ca')).toBe('none')
@@ -262,6 +289,32 @@ describe('cyanuric acid', () => {
 })
 
 describe('ORP out of range', () => {
+  it('keeps the rule of the trade, and tells when it was last heard', () => {
+    const day = hours(24, { orpMv: still(560), orpSetPointMv: null })
+    const given = snapshot({ controller: controller({ orpMv: 560, orpSetPointMv: null }, day) })
+    const heard = find(given, 'orpOutOfRange')
+    expect(heard && renderPhrase(heard.sentence, 'us')).toBe(
+      'The controller shows ORP 560 mV, under the usual minimum of 600 mV.',
+    )
+    const advice = heard?.advice.map(({ text }) => text).join(' ')
+    expect(advice).toContain('clean the probe and give it time')
+    expect(advice).toContain('never adjust the ORP probe to agree')
+    const later = find(given, 'orpOutOfRange', undefined, NOW + 5 * HOUR)
+    expect(later && renderPhrase(later.sentence, 'us')).toBe(
+      'More than 4 h ago, when last heard, the controller showed ORP 560 mV, under the usual minimum of 600 mV.',
+    )
+  })
+
+  it('waits for half of the hour under way before it leaves the hour before', () => {
+    const under = { orpMv: still(560) }
+    const begun = (coveredMin: number) =>
+      snapshot({
+        controller: controller({ orpMv: 560 }, [...hours(24).slice(0, 23), hour(1, { ...under, coveredMin })]),
+      })
+    expect(kinds(begun(15))).not.toContain('orpOutOfRange')
+    expect(severityOf(begun(30), 'orpOutOfRange')).toBe('act')
+  })
+
   it.each([
     [599, 'act'],
     [600, 'watch'],

@@ -3,7 +3,7 @@ import type { CautionKey, EvidenceLine, Finding, Phrase } from '../finding.ts'
 import type { Measured } from '../snapshot.ts'
 import { carbonateAlkalinity } from '../speciation/alkalinity.ts'
 import type { Parameter } from '../vocabulary.ts'
-import type { Facts } from './facts.ts'
+import { type Facts, isOld } from './facts.ts'
 import { controllerValue, judged, manualValue, type Spoken, type Value } from './limits.ts'
 import { say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
@@ -47,7 +47,11 @@ const PH: Spoken = {
   high: {
     kind: 'phHigh',
     advice: (facts) => [
-      say('Look at the acid drum and its pump first: empty, lost prime, worn tube, blocked injector.'),
+      facts.snapshot.feeders.some(({ role, kind }) => role === 'ph' && kind === 'co2')
+        ? say(
+            'Look at the carbon dioxide first: cylinder empty or shut, regulator, diffuser. Ventilate: it chokes unseen.',
+          )
+        : say('Look at the acid drum and its pump first: empty, lost prime, worn tube, blocked injector.'),
       say('Lower pH in small steps, by the product’s label, with a retest between.'),
       ...probeRule(facts),
     ],
@@ -103,8 +107,10 @@ const TEMPERATURE: Spoken = {
   high: {
     kind: 'temperatureHigh',
     advice: () => [
+      say(
+        'Keep bathers out until it has cooled: hot water harms children, pregnant women and people with heart disease first.',
+      ),
       say('Turn the heater down, check its thermostat and high-limit switch, and measure again with a thermometer.'),
-      say('Hot water harms children, pregnant women and people with heart disease first: keep them out meanwhile.'),
     ],
     cautions: ['localCodeFirst'],
   },
@@ -155,13 +161,25 @@ const SATURATION: Spoken = {
   high: balanced('waterScaling'),
 }
 
+const RESTS_ON = ['ph', 'tempC', 'totalAlkalinityMgL', 'calciumHardnessMgL'] as const
+
 /** The saturation index as far as it is known, as of the newest of what it rests on. */
 export function saturationNow(facts: Facts) {
   const known = knownBalance(facts)
   const index = known && indexOf(facts, known)
   if (!known || index === null) return null
-  const atMs = Math.max(...Object.values(known).map((measured: Measured) => measured.atMs))
-  const value: Value = { value: index.value, atMs, source: 'derived', old: false }
+  const times = Object.values(known).map((measured: Measured) => measured.atMs)
+  const old = RESTS_ON.some((parameter) => {
+    const tested = facts.snapshot.tests[parameter]
+    return tested !== undefined && isOld(facts, parameter, tested)
+  })
+  const value: Value = {
+    value: index.value,
+    atMs: Math.max(...times),
+    oldestMs: Math.min(...times),
+    source: 'derived',
+    old,
+  }
   return { known, index, value }
 }
 

@@ -99,7 +99,7 @@ function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severit
   const future = oldest !== null && isFuture(facts, oldest)
   const told =
     oldest === null
-      ? say(`${names} must be tested every {0} and ${tested.length ? 'not all of it' : 'none of it'} ever was.`, due)
+      ? say(`${names} must be tested every {0}, and ${neverTestedWords(facts, late)}.`, due)
       : future
         ? say(`${names} must be tested every {0}; the last test carries a time that has not come yet.`, due)
         : say(`${names} must be tested every {0}; the last test is more than {1} old.`, due, moreThan(facts, oldest))
@@ -113,11 +113,18 @@ function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severit
     sinceMs: oldest === null || future ? (facts.snapshot.lastTestAtMs ?? facts.nowMs) : oldest + allowedMs(rule),
     evidence: [],
     advice: [
-      say(`Test ${late.map((parameter) => WORDS[parameter]).join(' and ')} by hand and enter it.`),
+      say(`Test ${late.map((parameter) => WORDS[parameter]).join(' and ')} by hand and enter what you find.`),
       ...(severity === 'act' ? [say('The controller stands in for it meanwhile; it does not replace the test.')] : []),
     ],
     cautions: ['localCodeFirst'],
   })
+}
+
+/** 'it has', 'neither has', or by name where the others once were. */
+function neverTestedWords(facts: Facts, late: Parameter[]): string {
+  const never = late.filter((parameter) => !facts.snapshot.tests[parameter])
+  if (never.length < late.length) return `${never.map((parameter) => WORDS[parameter]).join(' and ')} never was`
+  return late.length > 1 ? 'neither ever was' : 'it never was'
 }
 
 const capital = (words: string) => (words.startsWith('pH') ? words : words.charAt(0).toUpperCase() + words.slice(1))
@@ -129,10 +136,10 @@ function silent(facts: Facts, judgeable: boolean): Finding[] {
   if (facts.heard) return []
   const sentence =
     at === null
-      ? say('Nothing has ever been heard of the controller.')
+      ? say('Nothing has ever been heard from the controller.')
       : isFuture(facts, at)
         ? say('The controller’s newest sample carries a time that has not come yet: its clock is wrong.')
-        : say('Nothing has been heard of the controller for more than {0}.', moreThan(facts, at))
+        : say('Nothing has been heard from the controller for more than {0}.', moreThan(facts, at))
   return [
     finding({
       kind: 'controllerSilent',

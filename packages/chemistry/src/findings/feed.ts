@@ -20,6 +20,7 @@ const ORP_RETURNS_MV = 15
 // where the feed is not reported, or is off, it takes more to say so
 const UNREPORTED_HOURS = 6
 const UNREPORTED_PH_APART = 0.3
+const UNREPORTED_ORP_APART_MV = 60
 // the primary feeder leaves the work to its backup
 const BACKUP_HOURS = 6
 const BACKUP_ORP_APART_MV = 5
@@ -86,20 +87,23 @@ function phNotHeld(facts: Facts): Finding[] {
 const phReturns = ({ oldest, newest }: Run) => (oldest.ph?.mean ?? 0) - (newest.ph?.mean ?? 0) >= PH_RETURNS
 
 const PH_SENTENCE = {
-  fed: 'pH has stood at {0}, above its set point of {1}, for {2} although acid was fed {3} of the time.',
-  unreported: 'pH has stood at {0}, above its set point of {1}, for {2}; the controller does not report its acid feed.',
-  unfed: 'pH has stood at {0}, above its set point of {1}, for {2}, and hardly any acid was fed.',
+  fed: 'pH has stood at {0}, above its set point of {1}, for {2} although {fed} was fed {3} of the time.',
+  unreported:
+    'pH has stood at {0}, above its set point of {1}, for {2}; the controller does not report its {fed} feed.',
+  unfed: 'pH has stood at {0}, above its set point of {1}, for {2}, and hardly any {fed} was fed.',
 } as const
 
 function phFinding(facts: Facts, run: Run, acid: FeederFacts | undefined, how: keyof typeof PH_SENTENCE): Finding {
   const mean = meanOf(run.hours, ({ ph }) => ph)
   const setPoint = run.newest.phSetPoint ?? facts.latest?.phSetPoint ?? 0
   const feedPct = feedShare(run, ({ phFeedMin }) => phFeedMin) * 100
+  const gas = acid?.kind === 'co2'
+  const fed = gas ? 'carbon dioxide' : 'acid'
   return finding({
     kind: 'phNotHeld',
     severity: run.hours.length >= HOURS_TO_ACT ? 'act' : 'watch',
     sentence: say(
-      PH_SENTENCE[how],
+      PH_SENTENCE[how].replace('{fed}', fed),
       quantified(mean, 'pH'),
       quantified(setPoint, 'pH'),
       quantified(run.hours.length, 'h'),
@@ -110,30 +114,32 @@ function phFinding(facts: Facts, run: Run, acid: FeederFacts | undefined, how: k
     evidence: [
       shown('pH, mean', mean, 'pH', run.newest.hourMs, 'controller'),
       shown('pH set point', setPoint, 'pH', run.newest.hourMs, 'controller'),
-      ...(how === 'unreported' ? [] : [shown('Acid feed', feedPct, '%', run.newest.hourMs, 'controller')]),
+      ...(how === 'unreported'
+        ? []
+        : [shown(`${gas ? 'Carbon dioxide' : 'Acid'} feed`, feedPct, '%', run.newest.hourMs, 'controller')]),
       ...drumLine(acid?.drum),
     ],
     advice:
       how === 'unfed'
         ? [
-            say('See why the controller does not feed acid: switched to off, a feed limit or alarm, a lockout.'),
+            say(`See why the controller does not feed ${fed}: switched to off, a feed limit or alarm, a lockout.`),
             say('Test pH by hand. Leave the set point; if display and test kit part, calibrate the probe.'),
           ]
         : [
-            ...usualCauses(acid?.kind === 'co2' ? 'the carbon dioxide supply' : 'the acid drum', acid?.kind === 'co2'),
+            ...(gas ? GAS_CAUSES : usualCauses('the acid drum')),
             say('Test pH by hand. Leave the set point; if display and test kit part, calibrate the probe.'),
           ],
-    cautions: [...CAUTIONS, 'acidIntoWater'],
+    cautions: gas ? CAUTIONS : [...CAUTIONS, 'acidIntoWater'],
   })
 }
 
-const usualCauses = (supply: string, gas = false): Phrase[] => [
+const usualCauses = (supply: string): Phrase[] => [
   say(`Suspect ${supply} first: empty, or its suction above the liquid.`),
-  say(
-    gas
-      ? 'Then the valve, the regulator and the diffuser.'
-      : 'Then the pump: lost prime, worn tube, blocked injector, or running without moving liquid.',
-  ),
+  say('Then the pump: lost prime, worn tube, blocked injector, or running without moving liquid.'),
+]
+const GAS_CAUSES: Phrase[] = [
+  say('Suspect the carbon dioxide first: cylinder empty or its valve shut. Then the regulator and the diffuser.'),
+  say('Ventilate before you go in: carbon dioxide gathers low in a closed room and chokes unseen.'),
 ]
 
 const feedShare = (run: Run, of: (hour: HourRecord) => number | null) => {
@@ -157,13 +163,52 @@ function orpNotHeld(facts: Facts): Finding[] {
     HOURS_TO_SEE,
   )
   if (run && !orpReturns(run)) return [orpFinding(facts, run, 'primary')]
-  if (!facts.snapshot.feeders.some(({ role }) => role === 'backup')) return []
-  const carried = runOf(
+  const byBackup = (hour: HourRecord) => (share(hour.backupFeedMin, hour) ?? 0) >= FEEDING_SHARE
+  const carried = facts.snapshot.feeders.some(({ role }) => role === 'backup')
+    ? runOf(facts, (hour) => under(hour, BACKUP_ORP_APART_MV) && byBackup(hour), BACKUP_HOURS)
+    : null
+  if (carried) return [orpFinding(facts, carried, 'backup')]
+  const unfed = runOf(
     facts,
-    (hour) => under(hour, BACKUP_ORP_APART_MV) && (share(hour.backupFeedMin, hour) ?? 0) >= FEEDING_SHARE,
-    BACKUP_HOURS,
+    (hour) =>
+      under(hour, UNREPORTED_ORP_APART_MV) &&
+      (share(hour.sanitizerFeedMin, hour) ?? 0) < FEEDING_SHARE &&
+      !byBackup(hour),
+    UNREPORTED_HOURS,
   )
-  return carried ? [orpFinding(facts, carried, 'backup')] : []
+  return unfed && !orpReturns(unfed) ? [orpUnfed(facts, unfed)] : []
+}
+
+/** The controller asks for sanitizer and hardly feeds any: switched off, locked out, or its feed is not reported. */
+function orpUnfed(facts: Facts, run: Run): Finding {
+  const mean = meanOf(run.hours, ({ orpMv }) => orpMv)
+  const setPoint = run.newest.orpSetPointMv ?? facts.latest?.orpSetPointMv ?? 0
+  const unreported = run.hours.every(({ sanitizerFeedMin }) => sanitizerFeedMin === null)
+  return finding({
+    kind: 'orpNotHeld',
+    severity: 'act',
+    sentence: say(
+      `ORP has stood at {0}, below its set point of {1}, for {2}${
+        unreported ? '; the controller does not report its sanitizer feed.' : ', and hardly any sanitizer was fed.'
+      }`,
+      quantified(mean, 'mV'),
+      quantified(setPoint, 'mV'),
+      quantified(run.hours.length, 'h'),
+    ),
+    value: quantified(mean, 'mV'),
+    sinceMs: run.oldest.hourMs,
+    evidence: [
+      shown('ORP, mean', mean, 'mV', run.newest.hourMs, 'controller'),
+      shown('ORP set point', setPoint, 'mV', run.newest.hourMs, 'controller'),
+      ...facts.snapshot.feeders.filter(({ role }) => role !== 'ph').flatMap(({ drum }) => drumLine(drum)),
+    ],
+    advice: [
+      say('Test sanitizer by hand. Low: mend the feed first. At its target: clean the probe, then move the set point.'),
+      say('See why the controller does not feed: switched to off, a feed limit or alarm, a lockout, an empty drum.'),
+      say('Never adjust the ORP probe to agree.'),
+    ],
+    cautions: CAUTIONS,
+  })
 }
 
 const orpReturns = ({ oldest, newest }: Run) => (newest.orpMv?.mean ?? 0) - (oldest.orpMv?.mean ?? 0) >= ORP_RETURNS_MV

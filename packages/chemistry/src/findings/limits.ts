@@ -1,7 +1,8 @@
 import type { CautionKey, EvidenceLine, Finding, Phrase, Quantified, Unit } from '../finding.ts'
 import type { LimitedThing, LimitRule } from '../profile.ts'
 import { severityRank } from '../severity.ts'
-import { HOUR_MS } from '../time.ts'
+import type { HourRecord } from '../snapshot.ts'
+import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FindingKind, FindingSeverity, Parameter, UseClass } from '../vocabulary.ts'
 import { type Facts, isOld, moreThan } from './facts.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
@@ -12,6 +13,8 @@ export interface Value {
   atMs: number
   source: EvidenceLine['source']
   old: boolean
+  /** When the oldest of what a derived value rests on was measured. */
+  oldestMs?: number
   /** Since when it is so, where that is earlier than the value itself. */
   sinceMs?: number
 }
@@ -98,11 +101,19 @@ const closing = (severity: FindingSeverity): Phrase[] =>
 
 function sentenceOf(facts: Facts, { name, unit }: Spoken, value: Value, rule: LimitRule): Phrase {
   const quantities: Quantified[] = [quantified(value.value, unit), quantified(rule.value, unit)]
-  const start = value.source === 'controller' ? `The controller shows ${midSentence(name)} {0}, ` : `${name} {0} is `
-  const old = value.old ? ' It was measured more than {2} ago and not retested since.' : ''
-  if (value.old) quantities.push(moreThan(facts, value.atMs))
-  return say(`${start}${against(rule)}${forWhat(facts, rule)}.${old}`, ...quantities)
+  if (value.old) quantities.push(moreThan(facts, value.oldestMs ?? value.atMs))
+  const rest = `${against(rule)}${forWhat(facts, rule)}.`
+  if (value.source === 'controller') {
+    const shows = value.old ? 'More than {2} ago, when last heard, the controller showed' : 'The controller shows'
+    return say(`${shows} ${midSentence(name)} {0}, ${rest}`, ...quantities)
+  }
+  return say(`${name} {0} is ${rest}${value.old ? OLD[value.source] : ''}`, ...quantities)
 }
+
+const OLD = {
+  test: ' It was measured more than {2} ago and not retested since.',
+  derived: ' It rests on a test that is more than {2} old.',
+} as const
 
 const midSentence = (name: string) => (/^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1))
 
@@ -113,16 +124,16 @@ function against({ side, citation, inclusive }: LimitRule): string {
 }
 
 const USE_WORDS: Record<UseClass, string> = {
-  pool: 'a pool',
-  spa: 'a spa',
-  wading: 'a wading pool',
-  splash: 'a splash pad',
-  therapy: 'a therapy pool',
+  pool: 'pool',
+  spa: 'spa',
+  wading: 'wading pool',
+  splash: 'splash pad',
+  therapy: 'therapy pool',
 }
 export const useWords = (facts: Facts) => USE_WORDS[facts.body.useClass]
 
 function forWhat(facts: Facts, { when }: LimitRule): string {
-  if (when.useClass) return ` for ${useWords(facts)}`
+  if (when.useClass) return ` for a ${useWords(facts)}`
   return when.cyanuricAcidUsed ? ' where cyanuric acid is in the water' : ''
 }
 
@@ -139,11 +150,22 @@ export function controllerValue(
   const value = latest?.[channel] ?? null
   if (!latest || value === null || facts.flow === 'off') return null
   if (manualAtMs !== null && latest.atMs <= manualAtMs + HOUR_MS) return null
-  const lately = hours[hours.length - 1]?.[channel]
+  const lately = latelyOf(hours, channel)
   // one sample can be a splash of acid at the probe
-  if (lately && !brokenRule(facts, thing, lately.mean)) return null
+  if (lately) facts.changesAt(lately.hourMs + DAY_MS)
+  if (lately?.[channel] && !brokenRule(facts, thing, lately[channel].mean)) return null
   const sinceMs = brokenSince(facts, channel, thing) ?? latest.atMs
   return { value, atMs: latest.atMs, source: 'controller', old: !facts.heard, sinceMs }
+}
+
+const HOUR_COUNTS_MIN = 30
+
+/** The newest hour, or the one before it as long as less than half of the newest is covered. */
+function latelyOf(hours: Facts['hours'], channel: Probed): HourRecord | undefined {
+  const newest = hours[hours.length - 1]
+  const before = hours[hours.length - 2]
+  if (!newest || newest.coveredMin >= HOUR_COUNTS_MIN || !before?.[channel]) return newest
+  return newest.hourMs - before.hourMs <= HOUR_MS ? before : newest
 }
 
 /** The first hour of the unbroken run of hours whose mean passes a limit; null when the newest does not. */

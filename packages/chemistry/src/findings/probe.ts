@@ -1,5 +1,5 @@
 import type { Spread } from '../snapshot.ts'
-import { HOUR_MS, MINUTE_MS } from '../time.ts'
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
 import type { Facts } from './facts.ts'
 
 /** Display and test kit may part by this much before anyone calibrates. Common practice, no source. */
@@ -27,9 +27,13 @@ export function probeGap(facts: Facts): ProbeGap | null {
   return { testedPh: tested.value, testedAtMs: tested.atMs, shownPh: nearest, apart }
 }
 
-function spreadAt({ latest, hours, flow }: Facts, atMs: number): Spread | null {
+function spreadAt(facts: Facts, atMs: number): Spread | null {
+  const { latest, hours, flow } = facts
   const hour = hours.find(({ hourMs }) => atMs >= hourMs && atMs < hourMs + HOUR_MS)
-  if (hour) return (hour.noFlowMin ?? 0) > 0 ? null : hour.ph
+  if (hour) {
+    facts.changesAt(hour.hourMs + DAY_MS)
+    return (hour.noFlowMin ?? 0) > 0 ? null : hour.ph
+  }
   if (!latest || latest.ph === null || flow === 'off' || Math.abs(latest.atMs - atMs) > SAME_TIME_MS) return null
   return { min: latest.ph, mean: latest.ph, max: latest.ph }
 }

@@ -3,7 +3,7 @@ import type { LimitRule } from '../profile.ts'
 import { conditionFits } from '../profiles/lookup.ts'
 import type { Measured } from '../snapshot.ts'
 import { chlorineSpecies, combinedChlorine } from '../speciation/chlorine.ts'
-import { CYANURIC_ACID_SEEN_MGL, type Facts, isOld, moreThan } from './facts.ts'
+import { CYANURIC_ACID_SEEN_MGL, type Facts, feedsCyanuricAcid, isOld, moreThan } from './facts.ts'
 import { brokenRule, controllerValue, judged, manualValue, type Spoken, useWords, type Value } from './limits.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
 
@@ -57,8 +57,11 @@ const BROMINE: Spoken = {
 }
 
 function residual(facts: Facts): Finding[] {
-  if (facts.sanitizer === 'bromineMgL') return judged(facts, BROMINE, [manualValue(facts, 'bromineMgL')])
   const tested = manualValue(facts, 'freeChlorineMgL')
+  // bromine water has no minimum of chlorine, but too much chlorine hurts in it as well
+  if (facts.sanitizer === 'bromineMgL') {
+    return [...judged(facts, BROMINE, [manualValue(facts, 'bromineMgL')]), ...judged(facts, CHLORINE, [tested])]
+  }
   const shownByController = controllerValue(facts, 'freeChlorineMgL', 'freeChlorineMgL', tested?.atMs ?? null)
   return judged(facts, CHLORINE, [tested, shownByController])
 }
@@ -150,13 +153,18 @@ function slowSentence(
   old: boolean,
 ): Phrase {
   const usual = rule.citation.authority === 'practice' ? 'usual ' : ''
-  const age = old ? [moreThan(facts, chlorine.atMs)] : []
-  const told = old ? ' Free chlorine was measured more than {N} ago and not retested since.' : ''
+  const stale: [string, Measured][] = [
+    ...(old ? [['Free chlorine', chlorine] as [string, Measured]] : []),
+    ...(isOld(facts, 'cyanuricAcidMgL', stabilizer) ? [['Cyanuric acid', stabilizer] as [string, Measured]] : []),
+  ]
+  const age = stale.map(([, { atMs }]) => moreThan(facts, atMs))
+  const told = (from: number) =>
+    stale.map(([name], at) => ` ${name} was measured more than {${from + at}} ago and not retested since.`).join('')
   const cyanuric = quantified(stabilizer.value, 'mg/L')
   const limit = quantified(rule.value, 'ratio')
   return Number.isFinite(ratio)
     ? say(
-        `Cyanuric acid {0} to free chlorine {1} is {2}, over the ${usual}maximum of {3}: too little of the chlorine is active.${told.replace('{N}', '{4}')}`,
+        `Cyanuric acid {0} to free chlorine {1} is {2}, over the ${usual}maximum of {3}: too little of the chlorine is active.${told(4)}`,
         cyanuric,
         quantified(chlorine.value, 'mg/L'),
         quantified(ratio, 'ratio'),
@@ -164,7 +172,7 @@ function slowSentence(
         ...age,
       )
     : say(
-        `Cyanuric acid {0} stands against no free chlorine at all; the ${usual}maximum is {1}.${told.replace('{N}', '{2}')}`,
+        `Cyanuric acid {0} stands against no free chlorine at all; the ${usual}maximum is {1}.${told(2)}`,
         cyanuric,
         limit,
         ...age,
@@ -204,11 +212,11 @@ function notAllowed(facts: Facts): Finding[] {
   if (!forbidden) return []
   const measured = facts.snapshot.tests.cyanuricAcidMgL
   const found = measured && measured.value > CYANURIC_ACID_SEEN_MGL ? measured : null
-  const fed = facts.snapshot.feeders.some(({ drum }) => drum?.content === 'trichlor')
+  const fed = feedsCyanuricAcid(facts.snapshot.feeders)
   if (!found && !fed && !facts.snapshot.body.cyanuricAcidUsed) return []
   const { setting } = facts.body
   const rule = forbidden.citation.authority === 'practice' ? 'by common practice none is used' : 'it is not allowed'
-  const where = `in ${useWords(facts)} that is ${setting}, where ${rule}`
+  const where = `in an ${setting} ${useWords(facts)}, where ${rule}`
   return [
     finding({
       kind: 'cyanuricAcidNotAllowed',
@@ -230,8 +238,10 @@ function notAllowed(facts: Facts): Finding[] {
 }
 
 const checkOrp = (): Phrase[] => [
-  say('Test sanitizer and pH by hand: ORP follows the active chlorine, not the ppm.'),
-  say('If the water is right, clean the probe and move its set point; never adjust the ORP probe to agree.'),
+  say('Test sanitizer and pH: ORP follows the active chlorine, not the ppm. What is off there is mended first.'),
+  say(
+    'If the water is right, clean the probe and give it time. If ORP still does not fit, move the set point in small steps; never adjust the ORP probe to agree.',
+  ),
 ]
 const ORP: Spoken = {
   thing: 'orpMv',

@@ -33,7 +33,8 @@ export const MAHC_LIMITS: readonly LimitRule[] = [
   limit('mahc.freeChlorine.max', 'freeChlorineMgL', 'max', 10, 'close', mahc5th('6.3.3.1 (with bathers present)')),
   limit('mahc.cyanuricAcidRatio.max', 'cyanuricAcidToChlorineRatio', 'max', 45, 'close', mahc4th('closure items')),
   {
-    ...limit('mahc.cyanuricAcid.max', 'cyanuricAcidMgL', 'max', 300, 'close', mahc5th('5.7.3.1.3.3')),
+    // the text read asks for immediate remediation; it does not say closing
+    ...limit('mahc.cyanuricAcid.max', 'cyanuricAcidMgL', 'max', 300, 'act', mahc5th('5.7.3.1.3.3')),
     inclusive: true,
   },
   limit('mahc.ph.min.close', 'ph', 'min', 6.5, 'close', mahcHazard(3)),

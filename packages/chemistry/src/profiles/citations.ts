@@ -14,7 +14,7 @@ export const mahc5th = (section: string) => mahc('5th edition, 2025', section)
 
 /** The minima are MAHC's; which venue has which of them was read in California's rule, which has the same three. */
 export const mahcChlorineMinimum: Citation = mahc(
-  'as published online, read November 2026',
+  'minima as of 2015; closing as published online, read November 2026',
   '5.7.3.1.1.2 (the minima 1, 2 and 3) and 6.6.3.1 item 2 (closing); which water has which: California 22 CCR 65529(b)',
 )
 /** MAHC closes below the required residual of any disinfectant; the bromine figures were read in California's rule. */
