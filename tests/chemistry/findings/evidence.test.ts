@@ -196,6 +196,13 @@ describe('the pH probe against the test kit', () => {
     expect(advice).toContain('calibrate the pH probe. Leave the pH set point alone')
   })
 
+  it('stops the feed of acid first when a probe reads far too high', () => {
+    const advice = (ph: number, shown: number) => find(at(ph, shown), 'phProbeDisagrees')?.advice[0]?.text
+    expect(advice(7.0, 7.6)).toContain('Stop the pH feed by hand')
+    expect(advice(7.0, 7.4)).not.toContain('Stop')
+    expect(advice(8.0, 7.2)).not.toContain('Stop')
+  })
+
   it.each([
     ['the controller reported nothing in that hour', [hour(20), hour(1)]],
     ['the pH moved through the tested value in that hour', hours(24, { ph: { min: 6.9, mean: 7.4, max: 7.7 } })],

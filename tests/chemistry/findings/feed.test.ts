@@ -6,6 +6,7 @@ import {
   drum,
   feeder,
   find,
+  GOOD,
   HOUR,
   HYPOCHLORITE_PUMP,
   hour,
@@ -15,11 +16,16 @@ import {
   severityOf,
   snapshot,
   still,
+  tested,
 } from '../support.ts'
+
+/** Tested before that day, so that nothing speaks for or against the probe. */
+const BEFORE = tested(GOOD, 30)
 
 /** A quiet day whose last hours are so. */
 const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
   snapshot({
+    tests: BEFORE,
     feeders,
     controller: controller(latest, [...hours(24).slice(0, 24 - count), ...hours(count, values)]),
   })
@@ -90,8 +96,23 @@ describe('pH set point not held', () => {
     ['the newest hour is at its set point', [...hours(24, { ph: still(7.9), phFeedMin: 20 }).slice(0, 23), hour(1)]],
     ['there is no set point', hours(24, { ph: still(7.9), phFeedMin: 20, phSetPoint: null })],
   ] as const)('is not said when %s', (_case, day) => {
-    const given = snapshot({ feeders: [ACID_PUMP], controller: controller({ phSetPoint: null }, [...day]) })
+    const given = snapshot({
+      tests: BEFORE,
+      feeders: [ACID_PUMP],
+      controller: controller({ phSetPoint: null }, [...day]),
+    })
     expect(kinds(given)).not.toContain('phNotHeld')
+  })
+
+  it('is judged by what the water is where the test kit found the probe too high', () => {
+    const day = hours(24, { ph: still(7.8), phFeedMin: 24 })
+    const by = (ph: number) =>
+      snapshot({ tests: tested({ ...GOOD, ph }), feeders: [ACID_PUMP], controller: controller({ ph: 7.8 }, day) })
+    expect(kinds(by(7.4))).toContain('phProbeDisagrees')
+    expect(kinds(by(7.4))).not.toContain('phNotHeld')
+    expect(severityOf(by(7.8), 'phNotHeld')).toBe('act')
+    // too low: the water stands even higher than shown
+    expect(severityOf(by(8.2), 'phNotHeld')).toBe('act')
   })
 
   it('is not said of a body without acid feed', () => {

@@ -160,6 +160,9 @@ function silent(facts: Facts, judgeable: boolean): Finding[] {
 /** Further apart than this, feed by the probe does harm within the day. Common practice, no source. */
 const FAR_APART_PH = 0.5
 
+const feedsByProbe = ({ latest, snapshot }: Facts) =>
+  latest?.phFeedPct != null || snapshot.feeders.some(({ role }) => role === 'ph')
+
 function probeDisagrees(facts: Facts): Finding[] {
   const gap = probeGap(facts)
   if (!gap) return []
@@ -179,6 +182,9 @@ function probeDisagrees(facts: Facts): Finding[] {
         shown('pH by controller', gap.shownPh, 'pH', gap.testedAtMs, 'controller'),
       ],
       advice: [
+        ...(gap.apart > FAR_APART_PH && gap.shownPh > gap.testedPh && feedsByProbe(facts)
+          ? [say('Stop the pH feed by hand until they agree: by a probe that reads high, too much is fed.')]
+          : []),
         say('Repeat the test with fresh reagents from a sample at the flow cell.'),
         say('If they still part, clean and calibrate the pH probe. Leave the pH set point alone.'),
       ],

@@ -4,6 +4,7 @@ import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FeederRole } from '../vocabulary.ts'
 import { type Facts, standingMin } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
+import { probeGap } from './probe.ts'
 
 export const feedFindings = (facts: Facts): Finding[] => [...phNotHeld(facts), ...orpNotHeld(facts)]
 
@@ -62,9 +63,12 @@ const CAUTIONS: CautionKey[] = ['localCodeFirst', 'protectiveEquipment', 'neverT
 
 function phNotHeld(facts: Facts): Finding[] {
   const acid = facts.snapshot.feeders.find(({ role }) => role === 'ph')
+  // a probe that the test kit found too high: by so much the water stands lower than it shows
+  const gap = probeGap(facts)
+  const tooHigh = gap && gap.shownPh > gap.testedPh ? gap.apart : 0
   const above = (hour: HourRecord, apart: number) => {
     const setPoint = hour.phSetPoint ?? facts.latest?.phSetPoint ?? null
-    return hour.ph !== null && setPoint !== null && flowing(facts, hour) && hour.ph.mean > setPoint + apart
+    return hour.ph !== null && setPoint !== null && flowing(facts, hour) && hour.ph.mean - tooHigh > setPoint + apart
   }
   const fed = runOf(
     facts,
