@@ -155,6 +155,19 @@ describe('the controller silent', () => {
     expect(silent && renderPhrase(silent.sentence, 'us')).toContain('its clock is wrong')
   })
 
+  it('whose clock runs ahead tells no age of what it shows', () => {
+    const day = hours(3, { orpMv: still(500), noFlowMin: 60 })
+    const words = (latest: object, kind: 'orpOutOfRange' | 'noFlow') => {
+      const given = snapshot({ controller: controller({ atMs: NOW + 5 * HOUR, ...latest }, day) })
+      const found = find(given, kind)
+      return found && renderPhrase(found.sentence, 'us')
+    }
+    expect(words({ orpMv: 500 }, 'orpOutOfRange')).toMatch(
+      /^The controller, whose clock is wrong, shows ORP 500 mV, under/,
+    )
+    expect(words({ flowOn: false }, 'noFlow')).toMatch(/do not run\.$|counts as no flow\.$/)
+  })
+
   it('is not said where none is fitted', () => {
     expect(kinds(snapshot())).not.toContain('controllerSilent')
   })

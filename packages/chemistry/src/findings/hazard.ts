@@ -2,7 +2,7 @@ import type { Finding, Phrase } from '../finding.ts'
 import { mahcHazard } from '../profiles/citations.ts'
 import type { FeederFacts, HourRecord, LatestSample } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
-import { aheadMin, type Facts, meterShowsFlow, meterStood, moreThan, standingMin } from './facts.ts'
+import { aheadMin, type Facts, isFuture, meterShowsFlow, meterStood, moreThan, standingMin } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 
 export const hazardFindings = (facts: Facts): Finding[] => [
@@ -57,7 +57,7 @@ function noFlowSentence(facts: Facts, { atMs, flowLMin }: LatestSample): Phrase 
   const said = meter.length
     ? 'The flow switch shows no flow although the flow meter shows {0}: the flow cell stands or one of them is wrong. Until it is known, it counts as no flow.'
     : 'There is no flow at the controller: filtration and disinfection do not run.'
-  if (facts.heard) return say(said, ...meter)
+  if (facts.heard || isFuture(facts, atMs)) return say(said, ...meter)
   return say(`${said} Nothing was heard since, more than {${meter.length}} ago.`, ...meter, moreThan(facts, atMs))
 }
 
@@ -89,13 +89,14 @@ function flowDoubtful(facts: Facts): Finding[] {
     finding({
       kind: 'noFlow',
       severity: 'act',
-      sentence: facts.heard
-        ? say('The flow switch shows flow although the flow meter shows {0}: one of them is wrong.', shows)
-        : say(
-            'The flow switch showed flow although the flow meter showed {0}, more than {1} ago: one of them is wrong.',
-            shows,
-            moreThan(facts, latest.atMs),
-          ),
+      sentence:
+        facts.heard || isFuture(facts, latest.atMs)
+          ? say('The flow switch shows flow although the flow meter shows {0}: one of them is wrong.', shows)
+          : say(
+              'The flow switch showed flow although the flow meter showed {0}, more than {1} ago: one of them is wrong.',
+              shows,
+              moreThan(facts, latest.atMs),
+            ),
       value: shows,
       sinceMs: lately?.hourMs ?? latest.atMs,
       evidence: [shown('Flow', latest.flowLMin, 'L/min', latest.atMs, 'controller')],

@@ -4,7 +4,7 @@ import { severityRank } from '../severity.ts'
 import type { HourRecord } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FindingKind, FindingSeverity, Parameter, UseClass } from '../vocabulary.ts'
-import { type Facts, isOld, moreThan } from './facts.ts'
+import { type Facts, isFuture, isOld, moreThan } from './facts.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
 
 /** A value to be held against its limits. */
@@ -101,15 +101,21 @@ const closing = (severity: FindingSeverity): Phrase[] =>
 
 function sentenceOf(facts: Facts, { name, unit }: Spoken, value: Value, rule: LimitRule): Phrase {
   const quantities: Quantified[] = [quantified(value.value, unit), quantified(rule.value, unit)]
-  if (value.old) quantities.push(moreThan(facts, value.oldestMs ?? value.atMs))
+  const ahead = value.old && isFuture(facts, value.atMs)
+  if (value.old && !ahead) quantities.push(moreThan(facts, value.oldestMs ?? value.atMs))
   const rest = `${against(rule)}${forWhat(facts, rule)}.`
   if (value.source === 'controller') {
-    const shows = value.old ? 'More than {2} ago, when last heard, the controller showed' : 'The controller shows'
+    const shows = ahead
+      ? 'The controller, whose clock is wrong, shows'
+      : value.old
+        ? 'More than {2} ago, when last heard, the controller showed'
+        : 'The controller shows'
     return say(`${shows} ${midSentence(name)} {0}, ${rest}`, ...quantities)
   }
-  return say(`${name} {0} is ${rest}${value.old ? OLD[value.source] : ''}`, ...quantities)
+  return say(`${name} {0} is ${rest}${value.old ? (ahead ? AHEAD : OLD[value.source]) : ''}`, ...quantities)
 }
 
+const AHEAD = ' The test carries a time that has not come yet.'
 const OLD = {
   test: ' It was measured more than {2} ago and not retested since.',
   derived: ' It rests on a test that is more than {2} old.',
