@@ -66,14 +66,17 @@ function kindOf(rows: readonly string[][], column: number): TimeKind | null {
 
 /** Which orders the rows seen allow: all days and months exist, and none lies in the future. */
 export function possibleOrders(cells: readonly string[], now: Date): Order[] {
-  const dates = cells.filter((cell) => cell !== '')
-  return WRITTEN_ORDERS.filter((order) => {
-    let fit = 0
-    for (const cell of dates) {
+  const latest = +now + 2 * 86_400_000
+  const fits = cells.map((cell) =>
+    WRITTEN_ORDERS.map((order) => {
       const read = readDate(cell, order)
-      if (typeof read !== 'string' && read.dayMs <= +now + 2 * 86_400_000 && read.dayMs >= Date.UTC(2000, 0, 1)) fit++
-    }
-    // a damaged row must not rule an order out, and must not rule one in
-    return dates.length > 0 && fit >= dates.length * 0.95
+      return typeof read !== 'string' && read.dayMs <= latest && read.dayMs >= Date.UTC(2000, 0, 1)
+    }),
+  )
+  // a damaged row must not rule an order out
+  const dates = fits.filter((fit) => fit.some((one) => one))
+  return WRITTEN_ORDERS.filter((_, index) => {
+    const count = dates.filter((fit) => fit[index]).length
+    return count > 0 && count >= dates.length * 0.95
   })
 }

@@ -166,9 +166,10 @@ function tailRows(tail: Buffer, encoding: Layout['encoding'], { delimiter, names
 
 function ordersOf({ kind }: TimeColumns, dates: readonly string[], now: Date): Layout['time']['order'][] {
   if (kind === 'epochS' || kind === 'epochMs') return [kind]
-  const filled = dates.filter((cell) => cell !== '')
-  const plain = filled.filter((cell) => /^\d{4}/.test(cell) || /[a-z]{3}/i.test(cell.replace(/[ap]\.?m\.?/gi, '')))
-  return plain.length > filled.length * 0.9 ? ['ymd'] : possibleOrders(filled, now)
+  const read = dates.filter((cell) => possibleOrders([cell], now).length > 0)
+  // a year at the front, or a month by its name, leaves no doubt
+  const plain = read.filter((cell) => /^\d{4}/.test(cell) || /[a-z]{3}/i.test(cell.replace(/[ap]\.?m\.?/gi, '')))
+  return plain.length > read.length * 0.9 && plain.length > 0 ? ['ymd'] : possibleOrders(read, now)
 }
 
 /** Where both fit, what is usual there comes first; a person is asked all the same. */
