@@ -127,7 +127,9 @@ function hoursOf(rows: Row[]): HourRecord[] {
       phFeedMin: feed('phFeedPct'),
       noFlowMin: sum((values) => (values.flowOn === 0 ? 1 : 0)),
       feedWithoutFlowMin: sum((values) => (values.flowOn === 0 && any(values) > 0 ? 1 : 0)),
-      bothFeedsMin: sum((v) => Math.min(v.phFeedPct, Math.max(v.sanitizerFeedPct, v.backupFeedPct || 0)) / 100),
+      bothFeedsMin: sum(
+        (v) => Math.max(0, v.phFeedPct + Math.max(v.sanitizerFeedPct, v.backupFeedPct || 0) - 100) / 100,
+      ),
     }
   })
 }

@@ -86,7 +86,8 @@ export interface HourRecord {
   noFlowMin: number | null
   /** Minutes in which any feeder ran while the flow switch showed no flow. */
   feedWithoutFlowMin: number | null
-  /** Minutes in which the pH feed ran together with the primary or the backup sanitizer feed. */
+  /** Minutes in which the pH feed must have run together with the primary or the backup sanitizer feed: their shares of
+   * the time add up to more than the whole. */
   bothFeedsMin: number | null
 }
 

@@ -94,8 +94,8 @@ export const SCENARIOS = {
     story: 'After a repair both pumps deliver little, run long, and run at the same time: acid and hypochlorite meet.',
     faults: (now) => [
       { kind: 'turnsNotKept', fromMs: now - 3 * DAY },
-      { kind: 'feederWeak', role: 'ph', fromMs: now - 3 * DAY, amount: 0.9 },
-      { kind: 'feederWeak', role: 'primary', fromMs: now - 3 * DAY, amount: 0.8 },
+      { kind: 'feederWeak', role: 'ph', fromMs: now - 3 * DAY, amount: 0.98 },
+      { kind: 'feederWeak', role: 'primary', fromMs: now - 3 * DAY, amount: 0.9 },
     ],
     expect: ['acidWithHypochlorite'],
   }),

@@ -102,7 +102,7 @@ describe('the hourly roll-up', () => {
   it('counts a sample until the next one of its hour, at most 15 minutes, and never past the hour', async () => {
     const { bodyId } = await bodyWithChannels()
     await ingest(bodyId, [
-      at(0, { sanitizerFeedPct: 50, flowOn: 0, phFeedPct: 20 }),
+      at(0, { sanitizerFeedPct: 90, flowOn: 0, phFeedPct: 20 }),
       at(10, { sanitizerFeedPct: 100, flowOn: 1, phFeedPct: 0 }),
       at(55, { sanitizerFeedPct: 100, flowOn: 0 }),
     ])
@@ -110,15 +110,26 @@ describe('the hourly roll-up', () => {
       {
         samples: 3,
         coveredMin: 10 + 15 + 5,
-        sanitizerFeedMin: 5 + 15 + 5,
+        sanitizerFeedMin: 9 + 15 + 5,
         phFeedMin: 2,
         noFlowMin: 15,
-        feedWithoutFlowMin: 5 + 5,
-        bothFeedsMin: 2,
+        feedWithoutFlowMin: 9 + 5,
+        bothFeedsMin: 1,
         backupFeedMin: null,
         phMean: null,
       },
     ])
+  })
+
+  it('counts both feeds at once only for what cannot have been in turns', async () => {
+    const { bodyId } = await bodyWithChannels()
+    await ingest(bodyId, [
+      at(0, { sanitizerFeedPct: 60, phFeedPct: 40 }),
+      at(10, { sanitizerFeedPct: 80, phFeedPct: 50 }),
+      at(20, { sanitizerFeedPct: 100, phFeedPct: 100 }),
+      at(30, { sanitizerFeedPct: 100, phFeedPct: 0 }),
+    ])
+    expect(await storedHours(api, bodyId)).toMatchObject([{ bothFeedsMin: 0 + 3 + 10 + 0 }])
   })
 
   it('knows no minutes without flow where no switch reports, and none of feed where no feed reports', async () => {

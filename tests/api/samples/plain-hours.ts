@@ -54,7 +54,7 @@ function plainHour(hourMs: number, own: readonly PlainSample[]): PlainHour {
   hour.bothFeedsMin = sum(({ v, minutes }) => {
     const sanitizers = [v.sanitizerFeedPct, v.backupFeedPct].filter((pct) => pct !== undefined)
     if (v.phFeedPct === undefined || sanitizers.length === 0) return null
-    return (Math.min(v.phFeedPct, Math.max(...sanitizers)) / 100) * minutes
+    return (Math.max(0, v.phFeedPct + Math.max(...sanitizers) - 100) / 100) * minutes
   })
   return hour
 }

@@ -242,8 +242,8 @@ function acidWithHypochlorite(facts: Facts): Finding[] {
       severity: 'act',
       sentence: say(
         entered
-          ? 'Acid and a chlorine product were fed at the same time for up to {0}: together they make chlorine gas.'
-          : 'pH and sanitizer were fed at the same time for up to {0}, and what the feeders hold is not entered: acid and a chlorine product together make chlorine gas.',
+          ? 'Acid and a chlorine product were fed at the same time for at least {0}: together they make chlorine gas.'
+          : 'pH and sanitizer were fed at the same time for at least {0}, and what the feeders hold is not entered: acid and a chlorine product together make chlorine gas.',
         quantified(minutes, 'min'),
       ),
       value: quantified(minutes, 'min'),

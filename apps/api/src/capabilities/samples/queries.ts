@@ -148,8 +148,9 @@ const HOUR: Record<string, string> = {
   no_flow_min: 'sum(CASE WHEN flow_on THEN 0 WHEN NOT flow_on THEN minutes END)',
   feed_without_flow_min: `sum(CASE WHEN any_feed_pct IS NULL THEN NULL WHEN flow_on THEN 0
       WHEN NOT flow_on THEN any_feed_pct * minutes / 100 END)`,
+  // two feeds that take turns never fill more than the whole time: what is over it must have been at once
   both_feeds_min: `sum(CASE WHEN ph_feed_pct IS NOT NULL AND sanitizers_pct IS NOT NULL
-      THEN least(ph_feed_pct, sanitizers_pct) * minutes / 100 END)`,
+      THEN greatest(ph_feed_pct + sanitizers_pct - 100, 0) * minutes / 100 END)`,
 }
 const HOUR_COLUMNS = Object.keys(HOUR)
 
