@@ -169,6 +169,15 @@ export const endpoints = {
     status: 201,
     answer: i.importDetail,
   }),
+  detectImport: endpoint({
+    method: 'POST',
+    path: '/imports/:importId/detect',
+    summary: 'Detect the layout anew, with what a person knows better; a check made before no longer counts',
+    params: params('importId'),
+    body: i.importDetect,
+    status: 200,
+    answer: i.importDetail,
+  }),
   checkImport: endpoint({
     method: 'POST',
     path: '/imports/:importId/check',

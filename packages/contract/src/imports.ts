@@ -123,6 +123,15 @@ export const importDetail = importRecord.extend({
 })
 export type ImportDetail = z.infer<typeof importDetail>
 
+/** How the file is written, where detection took it wrong; what is left out is detected. */
+export const importDetect = z.object({
+  encoding: z.enum(ENCODINGS).optional(),
+  delimiter: z.enum(DELIMITERS).optional(),
+  /** Null: there is no line of column names. */
+  headerLine: z.number().int().min(1).nullable().optional(),
+})
+export type ImportDetect = z.infer<typeof importDetect>
+
 export const importCheck = z.object({ layout })
 export const importRun = z.object({
   /** Remember this layout under a name, so that the next file like it is recognised. */

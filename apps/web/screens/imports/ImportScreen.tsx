@@ -1,5 +1,5 @@
 'use client'
-import type { ImportDetail, Layout, Plant } from '@sightglass/contract'
+import type { ImportDetail, ImportDetect, Layout, Plant } from '@sightglass/contract'
 import { useMutation, useQueryClient } from '@tanstack/react-query'
 import Link from 'next/link'
 import { useRouter } from 'next/navigation'
@@ -12,7 +12,7 @@ import { exactTime } from '../../shared/time.ts'
 import { keyOf, useCall } from '../../shared/useCall.ts'
 import { useNow } from '../../shared/useNow.ts'
 import { LayoutEditor } from './LayoutEditor.tsx'
-import { isWorking, progressWords, STATE_WORDS } from './prepare.ts'
+import { isWorking, progressWords, STATE_WORDS, writtenAs } from './prepare.ts'
 import { Result } from './Result.tsx'
 
 const POLL_MS = 400
@@ -35,6 +35,10 @@ export function ImportScreen({ initial, plant, at }: { initial: ImportDetail; pl
     client.setQueryData(keyOf('getImport', { params }), detail)
     client.invalidateQueries({ queryKey: ['getImport'] })
   }
+  const detect = useMutation({
+    mutationFn: (said: ImportDetect) => call('detectImport', { params, body: said }),
+    onSuccess: keep,
+  })
   const check = useMutation({
     mutationFn: (layout: Layout) => call('checkImport', { params, body: { layout } }),
     onSuccess: keep,
@@ -47,7 +51,7 @@ export function ImportScreen({ initial, plant, at }: { initial: ImportDetail; pl
     mutationFn: () => call('discardImport', { params }),
     onSuccess: () => router.push('/imports'),
   })
-  const failure = check.error ?? run.error ?? discard.error ?? error
+  const failure = detect.error ?? check.error ?? run.error ?? discard.error ?? error
   const working = isWorking(data.state) || check.isPending || run.isPending
 
   return (
@@ -87,10 +91,11 @@ export function ImportScreen({ initial, plant, at }: { initial: ImportDetail; pl
           {data.state !== 'done' &&
             (data.detection ? (
               <LayoutEditor
-                key={data.id}
+                key={writtenAs(data.detection)}
                 detail={data}
                 detection={data.detection}
                 plant={plant}
+                onDetect={detect.mutate}
                 onCheck={check.mutate}
                 problem={check.error}
               />

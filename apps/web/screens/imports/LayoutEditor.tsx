@@ -1,7 +1,7 @@
 'use client'
-import type { Detection, ImportDetail, Layout, Plant } from '@sightglass/contract'
+import type { Detection, ImportDetail, ImportDetect, Layout, Plant } from '@sightglass/contract'
 import { useState } from 'react'
-import { SelectField } from '../../shared/Field.tsx'
+import { SelectField, TextField } from '../../shared/Field.tsx'
 import { problemFrom } from '../../shared/Problem.tsx'
 import { optionsOf } from '../../shared/words.ts'
 import { zones } from '../../shared/zones.ts'
@@ -9,6 +9,7 @@ import { FirstRows } from './FirstRows.tsx'
 import {
   type DateOrder,
   DELIMITER_WORDS,
+  type Delimiter,
   draftFrom,
   ENCODING_WORDS,
   type LayoutDraft,
@@ -23,11 +24,12 @@ interface Given {
   detail: ImportDetail
   detection: Detection
   plant: Plant
+  onDetect: (said: ImportDetect) => void
   onCheck: (layout: Layout) => void
   problem: unknown
 }
 
-export function LayoutEditor({ detail, detection, plant, onCheck, problem }: Given) {
+export function LayoutEditor({ detail, detection, plant, onDetect, onCheck, problem }: Given) {
   const [draft, setDraft] = useState(() => draftFrom(detection, detail.layout, plant.facility.timeZone))
   const [open, setOpen] = useState<string[]>([])
   const bodies = plant.bodies.filter(({ retiredAt }) => retiredAt === null)
@@ -58,19 +60,11 @@ export function LayoutEditor({ detail, detection, plant, onCheck, problem }: Giv
           </ul>
         )}
         <p className="detected">
-          Fields parted by <strong>{DELIMITER_WORDS[detection.delimiter]}</strong>, text in{' '}
-          <strong>{ENCODING_WORDS[detection.encoding]}</strong>
-          {detection.byteOrderMark && ' with a byte-order mark'}, lines end with <strong>{detection.lineEnding}</strong>
-          ,{' '}
-          {detection.headerLine === null ? (
-            <strong>no line of column names</strong>
-          ) : (
-            <>
-              column names in <strong>line {detection.headerLine}</strong>
-            </>
-          )}
-          .
+          Detected as below{detection.byteOrderMark && ', with a byte-order mark'}; lines end with{' '}
+          <strong>{detection.lineEnding}</strong>. What was taken wrong can be changed: the columns are then detected
+          anew.
         </p>
+        <Written detection={detection} onDetect={onDetect} />
         <FirstRows detection={detection} draft={draft} />
         <Clock detection={detection} draft={draft} onChange={change} />
       </section>
@@ -119,6 +113,40 @@ export function LayoutEditor({ detail, detection, plant, onCheck, problem }: Giv
         <span className="faint">Reads the whole file and says what would come in. Stores nothing.</span>
       </p>
     </form>
+  )
+}
+
+/** How the file is cut into fields; a change is detected anew by the server. */
+function Written({ detection, onDetect }: Pick<Given, 'detection' | 'onDetect'>) {
+  const { encoding, delimiter, headerLine } = detection
+  const [line, setLine] = useState(String(headerLine ?? ''))
+  const say = (part: ImportDetect) => onDetect({ encoding, delimiter, headerLine, ...part })
+  const wanted = line.trim() === '' ? null : Number(line)
+  const possible = wanted === null || (Number.isInteger(wanted) && wanted >= 1)
+  return (
+    <div className="layout-fields">
+      <SelectField
+        label="Fields are parted by"
+        options={optionsOf(DELIMITER_WORDS)}
+        value={delimiter}
+        onChange={({ target }) => say({ delimiter: target.value as Delimiter })}
+      />
+      <SelectField
+        label="Text is written in"
+        options={optionsOf(ENCODING_WORDS)}
+        value={encoding}
+        onChange={({ target }) => say({ encoding: target.value as LayoutDraft['encoding'] })}
+      />
+      <TextField
+        label="Line of the column names"
+        hint="Empty: the file has none"
+        inputMode="numeric"
+        error={possible ? undefined : 'A line number, from 1.'}
+        value={line}
+        onChange={({ target }) => setLine(target.value)}
+        onBlur={() => possible && wanted !== headerLine && say({ headerLine: wanted })}
+      />
+    </div>
   )
 }
 

@@ -1,4 +1,4 @@
-import type { ImportDetail, ImportRecord, Plant } from '@sightglass/contract'
+import type { Detection, ImportDetail, ImportRecord, Plant } from '@sightglass/contract'
 import { bytes, percent, whole } from '../../shared/numbers.ts'
 import { exactTime } from '../../shared/time.ts'
 
@@ -10,6 +10,10 @@ export const STATE_WORDS: Record<ImportRecord['state'], string> = {
   done: 'Imported',
   failed: 'Failed',
 }
+
+/** Tells apart two detections of one file. */
+export const writtenAs = ({ encoding, delimiter, headerLine }: Detection) =>
+  JSON.stringify([encoding, delimiter, headerLine])
 
 export const isWorking = (state: ImportRecord['state']) => state === 'checking' || state === 'running'
 

@@ -81,6 +81,17 @@ export const insertImport = (
     ],
   )
 
+/** Puts another detection in the place of the first; false when the import is not in a state for it. */
+export const renewDetection = async (client: Queryable, id: string, detection: Detection) =>
+  (
+    await client.query(
+      `UPDATE import SET state = 'uploaded', detection = $2, layout = NULL, layout_name = $3, counts = NULL, failure = NULL,
+        finished_at = NULL
+      WHERE id = $1 AND discarded_at IS NULL AND state IN ('uploaded', 'checked', 'failed')`,
+      [id, JSON.stringify(detection), detection.knownLayout?.name ?? null],
+    )
+  ).rowCount === 1
+
 /** Begins a check; false when the import is not in a state for it. */
 export const beginCheck = async (client: Queryable, id: string, layout: Layout) =>
   (

@@ -7,7 +7,7 @@ import { ImportQueue } from './queue.ts'
 import { rejectsCsv } from './rejects.ts'
 import { listImports, listRejects, showDetail } from './show.ts'
 import { uploadExport } from './upload.ts'
-import { checkImport, discardImport, runImport } from './verbs.ts'
+import { checkImport, detectAnew, discardImport, runImport } from './verbs.ts'
 
 export async function registerImports(app: FastifyInstance, context: Context) {
   await app.register(multipart)
@@ -18,6 +18,7 @@ export async function registerImports(app: FastifyInstance, context: Context) {
   serve(app, endpoints.listImports, ({ query }) => listImports(context, query))
   serve(app, endpoints.getImport, ({ params }) => showDetail(context, params.importId))
   serve(app, endpoints.uploadExport, ({ request }) => uploadExport(context, request))
+  serve(app, endpoints.detectImport, ({ params, body }) => detectAnew(context, params.importId, body))
   serve(app, endpoints.checkImport, ({ params, body }) => checkImport(context, queue, params.importId, body))
   serve(app, endpoints.runImport, ({ params, body }) => runImport(context, queue, params.importId, body))
   serve(app, endpoints.discardImport, ({ params }) => discardImport(context, params.importId))

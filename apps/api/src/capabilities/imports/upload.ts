@@ -4,8 +4,8 @@ import { uuidv7 } from 'uuidv7'
 import { z } from 'zod'
 import type { Context } from '../../platform/context.ts'
 import { conflict, invalid, notFound, ProblemError } from '../../platform/problems.ts'
-import { detect } from './detect/index.ts'
-import { glimpse, removeUpload, saveUpload } from './files.ts'
+import { detectFile } from './detect-file.ts'
+import { removeUpload, saveUpload } from './files.ts'
 import * as q from './queries.ts'
 import { showDetail } from './show.ts'
 
@@ -72,15 +72,8 @@ const nameOf = (given: string) =>
   (given.split(/[\\/]/).at(-1) ?? '').replace(/[\p{Cc}]/gu, '').slice(0, 200) || 'export'
 
 async function record(context: Context, file: Awaited<ReturnType<typeof receive>>): Promise<ImportDetail> {
-  const { pool } = context.database
-  const { head, tail } = await glimpse(file.path)
-  if (/^[\s\0\uFEFF]*$/.test(head.toString('latin1')))
-    throw invalid('The file is empty.', [{ path: 'body.file', message: 'is empty' }])
-  const place = { timeZone: file.facility.timeZone, bodies: await q.selectHeard(pool, file.facility.id) }
-  const detection = await detect({ head, tail, fileName: file.fileName }, place, context.now(), (fingerprint) =>
-    q.selectLayout(pool, file.facility.id, fingerprint),
-  )
-  await q.insertImport(pool, {
+  const detection = await detectFile(context, file.path, file.fileName, file.facility)
+  await q.insertImport(context.database.pool, {
     ...file,
     facilityId: file.facility.id,
     layoutName: detection.knownLayout?.name ?? null,

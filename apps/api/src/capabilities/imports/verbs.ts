@@ -1,12 +1,30 @@
-import type { importCheck, importRun } from '@sightglass/contract'
+import type { ImportDetect, importCheck, importRun } from '@sightglass/contract'
 import type { z } from 'zod'
 import type { Context } from '../../platform/context.ts'
 import { conflict, notFound } from '../../platform/problems.ts'
-import { removeUpload } from './files.ts'
+import { detectFile } from './detect-file.ts'
+import { removeUpload, uploadPath } from './files.ts'
 import { refuseUnfitLayout } from './layout.ts'
 import * as q from './queries.ts'
 import type { ImportQueue } from './queue.ts'
 import { showDetail } from './show.ts'
+
+/** Detects anew how the file is written, with what a person knows better. What was checked before no longer counts. */
+export async function detectAnew(context: Context, importId: string, said: ImportDetect) {
+  const row = await found(context, importId)
+  const facility = await q.selectFacility(context.database.pool, row.facilityId)
+  if (!facility) throw notFound('facility', row.facilityId)
+  if (row.state === 'done') throw conflict(WHY_NOT.done)
+  const detection = await detectFile(context, uploadPath(context.config, row.id), row.fileName, facility, said).catch(
+    (error) => {
+      if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error
+      throw conflict('The uploaded file is no longer there: upload it again.')
+    },
+  )
+  if (!(await q.renewDetection(context.database.pool, row.id, detection)))
+    throw conflict(WHY_NOT[(await found(context, importId)).state])
+  return showDetail(context, row.id)
+}
 
 /** Begins to read the whole file with a layout. */
 export async function checkImport(

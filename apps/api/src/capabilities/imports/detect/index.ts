@@ -1,4 +1,4 @@
-import type { Detection, Layout } from '@sightglass/contract'
+import type { Detection, ImportDetect, Layout } from '@sightglass/contract'
 import { invalid } from '../../../platform/problems.ts'
 import { fingerprintOf } from '../layout.ts'
 import { cellsOf } from '../read/cells.ts'
@@ -31,21 +31,24 @@ const EXAMPLES = 3
 
 /** Finds out how a file is written, and proposes how to read it.
  *  @param recall finds a remembered layout by its fingerprint
- *  @throws ProblemError `invalid` when it holds no text */
+ *  @param said what a person knows better than what would be detected
+ *  @throws ProblemError `invalid` when it holds no text, or no such line of column names */
 export async function detect(
   { head, tail, fileName }: Glimpse,
   place: Place,
   now: Date,
   recall: (fingerprint: string) => Promise<KnownLayout | null>,
+  said: ImportDetect,
 ): Promise<Detection> {
-  const letters = detectEncoding(head)
+  const found = detectEncoding(head)
+  const letters = said.encoding ? { byteOrderMark: false, ...found, encoding: said.encoding } : found
   if (!letters)
     throw invalid('The file is not text: choose the export as CSV or text.', [
       { path: 'body.file', message: 'is not text' },
     ])
   const text = new TextDecoder(letters.encoding).decode(head, { stream: tail.length > 0 })
   const block = blockOf(text, tail.length === 0)
-  const table = detectTable(block)
+  const table = detectTable(block, said)
   const time = detectTimeColumns(table.names, table.rows)
   const dates = [...table.rows, ...tailRows(tail, letters.encoding, table)].map(
     (row) => row[time?.dateColumn ?? 0] ?? '',

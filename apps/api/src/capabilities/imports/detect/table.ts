@@ -1,4 +1,5 @@
-import { DELIMITERS, type Detection } from '@sightglass/contract'
+import { DELIMITERS, type Detection, type ImportDetect } from '@sightglass/contract'
+import { invalid } from '../../../platform/problems.ts'
 import { cellsOf } from '../read/cells.ts'
 import type { Block } from '../read/lines.ts'
 import { readNumber } from '../read/values.ts'
@@ -19,12 +20,13 @@ export interface Table {
 
 const LOOKED_AT = 200
 
-export function detectTable(block: Block): Table {
-  const delimiter = detectDelimiter(block)
+export function detectTable(block: Block, said: Pick<ImportDetect, 'delimiter' | 'headerLine'>): Table {
+  const delimiter = said.delimiter ?? detectDelimiter(block)
   const lines = rowsOf(block, delimiter)
-  const width = commonWidth(lines)
-  const first = lines.findIndex((cells) => cells.length >= width && isData(cells))
-  const header = headerBefore(lines, first < 0 ? lines.length : first, width)
+  const named = saidHeader(block, said.headerLine)
+  const width = named === undefined || named === null ? commonWidth(lines) : (lines[named] as string[]).length
+  const first = lines.findIndex((cells, at) => at > (named ?? -1) && cells.length >= width && isData(cells))
+  const header = named === undefined ? headerBefore(lines, first < 0 ? lines.length : first, width) : named
   const rows = lines.slice(first < 0 ? lines.length : first).filter((cells) => cells.length === width)
   const names = header === null ? Array.from({ length: width }, () => '') : (lines[header] as string[])
   const above = header ?? (first < 0 ? lines.length : first)
@@ -35,6 +37,15 @@ export function detectTable(block: Block): Table {
     rows: rows.filter((cells) => cells.join('\n') !== names.join('\n')),
     preamble: block.lines.slice(0, above),
   }
+}
+
+/** The place of the line that a person named; undefined when nobody did, null for a file without column names. */
+function saidHeader(block: Block, headerLine: ImportDetect['headerLine']): number | null | undefined {
+  if (headerLine === undefined || headerLine === null) return headerLine
+  const at = headerLine - block.firstLine
+  if (at < block.lines.length) return at
+  const message = `is past the ${block.lines.length} lines at the beginning of the file that are looked at`
+  throw invalid(`Line ${headerLine} ${message}.`, [{ path: 'body.headerLine', message }])
 }
 
 const rowsOf = (block: Block, delimiter: string) =>
