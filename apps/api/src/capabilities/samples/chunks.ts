@@ -1,7 +1,7 @@
 import { joinStretches, type MergedStretch, mergeStretch, type SampleStretch } from './stretch.ts'
 
 /** Samples that are written at once: a few megabytes. */
-const CHUNK_SAMPLES = 64_000
+const CHUNK_SAMPLES = 16_000
 
 /** Gathers stretches to chunks in which each body stands once, in order of time, without repetitions. */
 export async function* chunksOf(

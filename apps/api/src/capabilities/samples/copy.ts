@@ -11,7 +11,7 @@ export const SAMPLE_COLUMNS = ['body_id', 'at', ...QUANTITIES.map(columnOf)]
 // PostgreSQL's binary copy format spares it reading text: https://www.postgresql.org/docs/18/sql-copy.html, "Binary Format"
 const HEAD = Buffer.concat([Buffer.from('PGCOPY\n\xff\r\n\0', 'latin1'), Buffer.alloc(8)])
 const TAIL = Buffer.from([0xff, 0xff])
-const BUFFER_BYTES = 128 * 1024
+const BUFFER_BYTES = 256 * 1024
 const LONGEST_ROW = 2 + (4 + 16) + (4 + 8) + QUANTITIES.length * 8
 /** PostgreSQL counts microseconds from 2000-01-01 UTC. */
 const EPOCH_MS = 946_684_800_000

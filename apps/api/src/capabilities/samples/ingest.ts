@@ -32,11 +32,27 @@ export async function ingestSamples(
   options: IngestOptions = {},
 ): Promise<Ingested> {
   const chunks = chunksOf(stretches)
+  try {
+    const input = await store(deps, bodyIds, chunks, options)
+    await assessTouched(deps, input.touchedBodyIds)
+    return input.ingested
+  } finally {
+    // whatever happened, the source closes what it has open
+    await chunks.return(undefined)
+  }
+}
+
+async function store(
+  deps: Deps,
+  bodyIds: readonly string[],
+  chunks: AsyncGenerator<MergedStretch[]>,
+  options: IngestOptions,
+): Promise<Input> {
   // the first chunk is there before a connection is taken: short inputs hold one connection at a time
   let next = await chunks.next()
   const partitions = new Partitions(deps, options.check ?? false)
   await partitions.ensure(next.value ?? [])
-  const input = await inTransaction(deps.database.pool, async (client) => {
+  return inTransaction(deps.database.pool, async (client) => {
     await prepare(client, bodyIds, options)
     const input = new Input(client, refuseUnfit(bodyIds, await q.selectBodiesInUse(client, bodyIds)), options)
     while (!next.done) {
@@ -53,8 +69,6 @@ export async function ingestSamples(
     await input.finish(deps.now())
     return input
   })
-  await assessTouched(deps, input.touchedBodyIds)
-  return input.ingested
 }
 
 async function prepare(client: Queryable, bodyIds: readonly string[], { check, waitMs }: IngestOptions) {
