@@ -66,6 +66,27 @@ describe('matching a file’s columns', () => {
     })
   })
 
+  it('fills in what the names say when only the body is unknown, so that one choice settles it', () => {
+    const draft = draftFrom(detection(), null, 'UTC')
+    const [all] = rowsToMatch(detection(), draft)
+    expect(layoutFrom(detection(), draft)).toMatchObject({
+      open: [expect.stringContaining('body of water'), expect.stringContaining('body of water')],
+    })
+    expect(layoutFrom(detection(), withBody(draft, all?.rows ?? [], 'spa'))).toMatchObject({
+      layout: {
+        columns: [
+          { column: 2, key: null, bodyId: 'spa', quantity: 'ph', unit: 'asStored' },
+          { column: 3, key: null, bodyId: 'spa', quantity: 'orpMv', unit: 'V' },
+        ],
+      },
+    })
+  })
+
+  it('leaves a column of open and closed to be explained', () => {
+    const flow = { ...column(0, 'flow', { quantity: 'flowOn', unit: 'onOff', isTime: false }), examples: ['Open', '1'] }
+    expect(draftFrom(detection({ columns: [flow] }), null, 'UTC').matches).toEqual({})
+  })
+
   it('does not take an order of dates for granted that the rows leave open', () => {
     const found = detection({ proposal, dateOrderAmbiguous: true })
     const draft = draftFrom(found, null, 'UTC')

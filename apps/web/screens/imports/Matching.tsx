@@ -50,6 +50,17 @@ export function Matching({ groups, bodies, draft, onChange }: Given) {
               )}
             </h3>
           )}
+          {key === null && rows.filter(({ match }) => match.quantity).length > 1 && (
+            <p className="match-key inline-field">
+              All columns are of
+              <BodySelect
+                label="All columns are of"
+                bodies={bodies}
+                value={sameBody(rows)}
+                onChange={(bodyId) => onChange(withBody(draft, rows, bodyId))}
+              />
+            </p>
+          )}
           <MatchTable
             label={key === null ? 'Columns' : `Columns of ${key}`}
             first="Column"

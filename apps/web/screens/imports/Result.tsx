@@ -83,7 +83,7 @@ export function Result({
         >
           <TextField
             label="Remember this layout as"
-            hint="The next file like it is then recognised. Leave empty to forget it."
+            hint="The next file like it is then recognised. Leave it empty if this file is the only one of its kind."
             value={rememberAs}
             maxLength={120}
             onChange={(event) => setRememberAs(event.target.value)}

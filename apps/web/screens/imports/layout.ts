@@ -122,9 +122,18 @@ export function draftFrom(detection: Detection, chosen: Layout | null, zone: str
     order: ambiguous ? '' : (detection.dateOrder ?? ''),
     zone,
     keyColumn: null,
-    matches: {},
+    matches: Object.fromEntries(
+      detection.columns.flatMap(({ index, guess, examples }) =>
+        guess?.quantity && !examples.some(saysOpenOrClosed)
+          ? [[placeOf(index, null), { bodyId: '', quantity: guess.quantity, unit: guess.unit }]]
+          : [],
+      ),
+    ),
   }
 }
+
+// Which of the two means on is a person's to say: such a column is not filled in.
+const saysOpenOrClosed = (cell: string) => /^(open|closed?)$/i.test(cell)
 
 export interface ColumnRow {
   column: number
@@ -191,7 +200,7 @@ export function withMatch(draft: LayoutDraft, { column, key }: ColumnRow, change
   return { ...draft, matches: { ...draft.matches, [placeOf(column, key)]: match } }
 }
 
-/** All columns of one key word to one body. */
+/** All columns of one key word, or of a file without one, to one body. */
 export function withBody(draft: LayoutDraft, rows: ColumnRow[], bodyId: string): LayoutDraft {
   return rows.reduce((now, row) => (row.match.quantity ? withMatch(now, row, { bodyId }) : now), draft)
 }
