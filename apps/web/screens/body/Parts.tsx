@@ -81,16 +81,21 @@ export function Readings({ overview, now }: Given) {
                 <th scope="col">Display showed</th>
                 <th scope="col">By</th>
                 <th scope="col">Note</th>
-                <th scope="col">
-                  <span className="unseen">Change</span>
-                </th>
               </tr>
             </thead>
             <tbody>
               {table.rows.map((row) => (
                 <tr key={row.id}>
-                  <th scope="row" suppressHydrationWarning>
-                    {row.at}
+                  <th scope="row">
+                    <span suppressHydrationWarning>{row.at}</span>{' '}
+                    <Link
+                      className="row-action"
+                      href={row.correctHref}
+                      aria-label={`Correct the test of ${row.at}`}
+                      prefetch={false}
+                    >
+                      Correct
+                    </Link>
                   </th>
                   {row.cells.map((cell, index) => (
                     <td key={table.columns[index]?.key} className="number">
@@ -101,11 +106,6 @@ export function Readings({ overview, now }: Given) {
                   <td>{row.who}</td>
                   <td className="words">
                     {row.note} {row.corrected && <em className="faint">{row.corrected}</em>}
-                  </td>
-                  <td>
-                    <Link href={row.correctHref} aria-label={`Correct the test of ${row.at}`} prefetch={false}>
-                      Correct
-                    </Link>
                   </td>
                 </tr>
               ))}
