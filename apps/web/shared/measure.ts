@@ -53,7 +53,7 @@ const METRIC: Record<AnyUnit, Shown> = {
   h: plain('h', 1),
   d: plain('days', 1),
   '%': plain('%', 0),
-  SI: plain('', 1),
+  SI: plain('', 2),
   ratio: plain('', 0),
   count: plain('', 0),
   'm²': plain('m²', 0),

@@ -32,7 +32,7 @@ const METRIC: Record<Unit, Shown> = {
   h: { bare: true, word: ' h', decimals: bySize },
   d: { bare: true, word: ' days', one: ' day', decimals: bySize },
   '%': { word: ' %', decimals: fixed(0) },
-  SI: { word: '', decimals: fixed(1), signed: true },
+  SI: { word: '', decimals: fixed(2), signed: true },
   ratio: { bare: true, word: ':1', decimals: (size) => (size < 100 ? 1 : 0) },
   count: { word: '', decimals: fixed(0) },
 }

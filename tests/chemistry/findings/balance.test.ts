@@ -121,6 +121,7 @@ describe('saturation index', () => {
   it.each([
     [-1.01, 7.0, 'waterCorrosive', 'act'],
     [-0.99, 7.0, 'waterCorrosive', 'watch'],
+    [-1.004, 7.0, 'waterCorrosive', 'watch'], // shown and judged as −1.00
     [-0.51, 7.2, 'waterCorrosive', 'watch'],
     [-0.49, 7.2, 'waterCorrosive', 'none'],
     [0, 7.4, 'waterCorrosive', 'none'],

@@ -87,9 +87,9 @@ describe('a quantity as text', () => {
     [{ value: 36, unit: 'h' }, '36 h', '36 h'],
     [{ value: 45.5, unit: 'ratio' }, '45.5:1', '45.5:1'],
     [{ value: 45, unit: 'ratio' }, '45:1', '45:1'],
-    [{ value: 0.5, unit: 'SI' }, '+0.5', '+0.5'],
-    [{ value: -0.5, unit: 'SI' }, '−0.5', '−0.5'],
-    [{ value: -0.01, unit: 'SI' }, '0.0', '0.0'],
+    [{ value: 0.5, unit: 'SI' }, '+0.50', '+0.50'],
+    [{ value: -0.5, unit: 'SI' }, '−0.50', '−0.50'],
+    [{ value: -0.001, unit: 'SI' }, '0.00', '0.00'],
     [{ value: 40, unit: '%' }, '40 %', '40 %'],
     [{ value: 720.4, unit: 'mV' }, '720 mV', '720 mV'],
   ] as const)('%j', (quantity, us, metric) => {

@@ -32,7 +32,7 @@ describe('a value beside its range', () => {
   ])('writes the range %j as “%s”', (range, text) => expect(rangeText('freeChlorineMgL', range, 'us')).toBe(text))
 
   it('writes a range that begins under zero with words, not with a dash', () => {
-    expect(rangeText('saturationIndex', { min: -0.3, max: 0.5 }, 'us')).toBe('−0.3 to 0.5')
+    expect(rangeText('saturationIndex', { min: -0.3, max: 0.5 }, 'us')).toBe('−0.30 to 0.50')
   })
 
   it('says ppm to US readers and mg/L to others', () => {

@@ -174,7 +174,8 @@ export function saturationNow(facts: Facts) {
     return tested !== undefined && isOld(facts, parameter, tested)
   })
   const value: Value = {
-    value: index.value,
+    // what a sentence shows is what is judged; the test kit does not bear more figures
+    value: Math.round(index.value * 100) / 100,
     atMs: Math.max(...times),
     oldestMs: Math.min(...times),
     source: 'derived',
