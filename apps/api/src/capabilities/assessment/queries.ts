@@ -1,26 +1,21 @@
 import {
+  type BodyFacts,
+  type FeederFacts,
   type Finding,
   type FindingKind,
+  type LatestSample,
   PARAMETERS,
   type Parameter,
-  type SanitizerSystem,
+  QUANTITIES,
   type ScorePart,
-  type Setting,
   type Severity,
-  type UseClass,
 } from '@sightglass/chemistry'
 import type { TriageView } from '@sightglass/contract'
 import type { Queryable } from '../../platform/database.ts'
 import { columnOf } from '../../platform/sql.ts'
 
-export interface BodyRow {
+export interface BodyRow extends BodyFacts {
   id: string
-  useClass: UseClass
-  setting: Setting
-  sanitizerSystem: SanitizerSystem
-  cyanuricAcidUsed: boolean
-  volumeL: number | null
-  flowLMin: number | null
   profileKey: string
   /** A controller is fitted: a channel is in use, or samples came although no channel was ever entered. */
   fitted: boolean
@@ -69,41 +64,13 @@ export const selectTests = async (client: Queryable, bodyIds: readonly string[],
 /** What people entered may lie this much ahead of the server's clock. */
 const AHEAD_MS = 10 * 60_000
 
-export interface LatestRow {
-  bodyId: string
-  atMs: number
-  ph: number | null
-  orpMv: number | null
-  freeChlorineMgL: number | null
-  tempC: number | null
-  flowLMin: number | null
-  flowOn: boolean | null
-  sanitizerFeedPct: number | null
-  backupFeedPct: number | null
-  phFeedPct: number | null
-  phSetPoint: number | null
-  orpSetPointMv: number | null
-}
-
-const SAMPLED = [
-  'ph',
-  'orpMv',
-  'freeChlorineMgL',
-  'tempC',
-  'flowLMin',
-  'flowOn',
-  'sanitizerFeedPct',
-  'backupFeedPct',
-  'phFeedPct',
-  'phSetPoint',
-  'orpSetPointMv',
-] as const
+export type LatestRow = LatestSample & { bodyId: string }
 
 // The hourly roll-up knows the newest hour, so that only that month's partition is opened. Channels may report in turn:
 // each value counts for 15 minutes, as in the roll-up.
 const SELECT_LATEST = `
 SELECT b.id AS "bodyId", ${MS('coalesce(last.at, newest.hour)')} AS "atMs",
-  ${SAMPLED.map((key) => `v.${columnOf(key)} AS "${key}"`).join(', ')}
+  ${QUANTITIES.map((key) => `v.${columnOf(key)} AS "${key}"`).join(', ')}
 FROM unnest($1::uuid[]) AS b (id)
 CROSS JOIN LATERAL (SELECT hour FROM sample_hour WHERE body_id = b.id ORDER BY hour DESC LIMIT 1) newest
 LEFT JOIN LATERAL (
@@ -111,7 +78,7 @@ LEFT JOIN LATERAL (
   WHERE body_id = b.id AND at >= newest.hour AND at < newest.hour + interval '1 hour' ORDER BY at DESC LIMIT 1
 ) last ON true
 LEFT JOIN LATERAL (
-  SELECT ${SAMPLED.map((key) => `(array_agg(${columnOf(key)} ORDER BY at DESC) FILTER (WHERE ${columnOf(key)} IS NOT NULL))[1] AS ${columnOf(key)}`).join(',\n    ')}
+  SELECT ${QUANTITIES.map((key) => `(array_agg(${columnOf(key)} ORDER BY at DESC) FILTER (WHERE ${columnOf(key)} IS NOT NULL))[1] AS ${columnOf(key)}`).join(',\n    ')}
   FROM sample WHERE body_id = b.id AND at > last.at - interval '15 minutes' AND at <= last.at
 ) v ON true`
 
@@ -146,20 +113,7 @@ export async function selectHours(client: Queryable, bodyIds: readonly string[],
   return answer.rows
 }
 
-export interface FeederRow {
-  bodyId: string
-  id: string
-  name: string
-  role: 'primary' | 'backup' | 'ph'
-  kind: 'pump' | 'erosion' | 'saltGenerator' | 'co2'
-  drum: {
-    id: string
-    name: string
-    content: 'sodiumHypochlorite'
-    capacityL: number
-    levels: { atMs: number; levelL: number; deliveredL: number }[]
-  } | null
-}
+export type FeederRow = FeederFacts & { bodyId: string }
 
 const SELECT_FEEDERS = `
 SELECT f.body_id AS "bodyId", f.id, f.name, f.role, f.kind,
