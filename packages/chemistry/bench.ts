@@ -70,6 +70,7 @@ function body(index: number): Snapshot {
     },
     lastTestAtMs: testedAt,
     controller: {
+      channels: ['ph', 'orpMv'],
       lastHeardAtMs: NOW - 4 * 60_000,
       latest: {
         atMs: NOW - 4 * 60_000,

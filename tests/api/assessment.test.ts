@@ -62,7 +62,12 @@ describe('what is known of a body', () => {
     const { id } = await makeBody(api, (await makeFacility(api)).id)
     expect((await snapshotOf(id))?.controller).toBeNull()
     const { body, controller, channels } = await makePlant(api)
-    expect((await snapshotOf(body.id))?.controller).toEqual({ lastHeardAtMs: null, latest: null, hours: [] })
+    expect((await snapshotOf(body.id))?.controller).toEqual({
+      channels: expect.arrayContaining(channels.map(({ quantity }) => quantity)),
+      lastHeardAtMs: null,
+      latest: null,
+      hours: [],
+    })
     await hear(api, body.id, hoursBefore(api, 1), { ph: 7.4 })
     expect((await snapshotOf(body.id))?.controller?.latest?.ph).toBeCloseTo(7.4, 5)
     await post(api, `/controllers/${controller.id}/retire`)

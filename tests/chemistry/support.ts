@@ -124,7 +124,12 @@ export function controller(
   lastHeardAtMs?: number | null,
 ): ControllerRecord {
   const newest = sample(latest)
-  return { lastHeardAtMs: lastHeardAtMs === undefined ? newest.atMs : lastHeardAtMs, latest: newest, hours: day }
+  return {
+    channels: ['ph', 'orpMv'],
+    lastHeardAtMs: lastHeardAtMs === undefined ? newest.atMs : lastHeardAtMs,
+    latest: newest,
+    hours: day,
+  }
 }
 
 export const drum = (content: DrumFacts['content'], levels: DrumLevel[] = []): DrumFacts => ({

@@ -51,6 +51,7 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
     tests: newestOf(readings),
     lastTestAtMs: readings.at(-1)?.atMs ?? null,
     controller: plant.controller && {
+      channels: [],
       lastHeardAtMs: heard.at(-1)?.atMs ?? null,
       latest: latestOf(heard.at(-1)),
       hours: hoursOf(heard.filter(({ atMs }) => atMs > nowMs - DAY)),

@@ -3,6 +3,7 @@ import type {
   FeederKind,
   FeederRole,
   Parameter,
+  Quantity,
   SanitizerSystem,
   Setting,
   UseClass,
@@ -36,6 +37,8 @@ export interface Measured {
 
 /** What the controller has reported of this body. */
 export interface ControllerRecord {
+  /** What its channels in use carry; empty when samples came although no channel was entered. */
+  channels: readonly Quantity[]
   /** Newest sample of any channel; null when a channel is fitted but nothing has ever arrived. */
   lastHeardAtMs: number | null
   latest: LatestSample | null

@@ -1,4 +1,4 @@
-import { assess, deriveProfile, renderPhrase, type Snapshot } from '@sightglass/chemistry'
+import { assess, type ControllerRecord, deriveProfile, renderPhrase, type Snapshot } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import {
   controller,
@@ -114,7 +114,7 @@ describe('never tested', () => {
   it.each([
     ['without a controller', null],
     ['with a live controller', controller()],
-    ['with a controller never heard', { lastHeardAtMs: null, latest: null, hours: [] }],
+    ['with a controller never heard', { channels: ['ph' as const], lastHeardAtMs: null, latest: null, hours: [] }],
   ] satisfies [string, Snapshot['controller']][])('is unheard %s', (_case, given) => {
     const assessment = judge(snapshot({ tests: {}, controller: given }))
     expect(assessment.standing).toEqual({ severity: 'unheard', score: null, parts: [] })
@@ -148,7 +148,7 @@ describe('the controller silent', () => {
   })
 
   it('is said of one that was never heard, and of one whose clock runs ahead', () => {
-    const never = snapshot({ controller: { lastHeardAtMs: null, latest: null, hours: [] } })
+    const never = snapshot({ controller: { channels: ['ph' as const], lastHeardAtMs: null, latest: null, hours: [] } })
     const ahead = snapshot({ controller: controller({ atMs: NOW + DAY }, []) })
     expect(severityOf(never, 'controllerSilent')).toBe('watch')
     const silent = find(ahead, 'controllerSilent')
@@ -170,6 +170,44 @@ describe('the controller silent', () => {
 
   it('is not said where none is fitted', () => {
     expect(kinds(snapshot())).not.toContain('controllerSilent')
+  })
+})
+
+describe('a probe of which the controller says nothing more', () => {
+  const quiet = (probe: 'ph' | 'orpMv', hoursAgo: number) => {
+    const day = [...hours(24).slice(0, 24 - hoursAgo), ...hours(hoursAgo, { [probe]: null })]
+    return snapshot({ controller: controller({ [probe]: null }, day) })
+  }
+  it.each([
+    ['ph', 2, 'none'],
+    ['ph', 3, 'watch'],
+    ['orpMv', 3, 'watch'],
+    ['orpMv', 24, 'watch'],
+  ] as const)('%s for %s h: %s', (probe, hoursAgo, severity) => {
+    expect(severityOf(quiet(probe, hoursAgo), 'controllerSilent')).toBe(severity)
+  })
+
+  it('is named, with the time since', () => {
+    const finding = find(quiet('orpMv', 5), 'controllerSilent')
+    expect(finding).toMatchObject({ subject: 'orpMv', sinceMs: NOW - 5 * HOUR })
+    expect(finding && renderPhrase(finding.sentence, 'us')).toMatch(/^The controller reports, but ORP has not come/)
+  })
+
+  it('is not missed where no such channel is fitted, and not told twice where the whole controller is silent', () => {
+    const given = quiet('ph', 5)
+    const unfitted = {
+      ...given,
+      controller: { ...(given.controller as ControllerRecord), channels: ['orpMv'] as const },
+    }
+    expect(kinds(unfitted)).not.toContain('controllerSilent')
+    const whole = snapshot({ controller: controller({ ph: null, atMs: NOW - 5 * HOUR }, hours(24).slice(0, 19)) })
+    expect(judge(whole).findings.filter(({ kind }) => kind === 'controllerSilent')).toMatchObject([{ subject: '' }])
+  })
+
+  it('is announced by the time at which it becomes one', () => {
+    const given = quiet('ph', 2)
+    expect(judge(given).dueAtMs).toBe(NOW + 1)
+    expect(kinds(given, undefined, NOW + 1)).toContain('controllerSilent')
   })
 })
 

@@ -9,6 +9,7 @@ import {
   PARAMETERS,
   type Phrase,
   PROFILES,
+  QUANTITIES,
   renderPhrase,
   SANITIZER_SYSTEMS,
   SETTINGS,
@@ -113,6 +114,7 @@ const snapshots: fc.Arbitrary<Snapshot> = fc.record({
   lastTestAtMs: maybe(past),
   controller: maybe(
     fc.record({
+      channels: fc.subarray([...QUANTITIES]),
       lastHeardAtMs: maybe(past),
       latest: maybe(latest),
       hours: fc.array(hour, { maxLength: 26 }).map((hours) => hours.sort((a, b) => a.hourMs - b.hourMs)),

@@ -1,6 +1,7 @@
 import type { Finding } from '../finding.ts'
 import type { TestRule } from '../profile.ts'
 
+import { HOUR_MS } from '../time.ts'
 import type { FindingSeverity, Parameter } from '../vocabulary.ts'
 import { allowedMs, type Facts, isFuture, isRecent, moreThan, SILENT_AFTER_MS } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
@@ -9,7 +10,12 @@ import { probeGap } from './probe.ts'
 export function evidenceFindings(facts: Facts): Finding[] {
   const judgeable = { sanitizer: canJudge(facts, facts.sanitizer), ph: canJudge(facts, 'ph') }
   const tests = facts.snapshot.lastTestAtMs === null ? neverTested(facts) : overdue(facts, judgeable)
-  return [...tests, ...silent(facts, judgeable.sanitizer && judgeable.ph), ...probeDisagrees(facts)]
+  return [
+    ...tests,
+    ...silent(facts, judgeable.sanitizer && judgeable.ph),
+    ...silentProbes(facts),
+    ...probeDisagrees(facts),
+  ]
 }
 
 /** Readings outside these tell of a broken probe or channel, not of water. Common practice, no source. */
@@ -155,6 +161,39 @@ function silent(facts: Facts, judgeable: boolean): Finding[] {
       cautions: ['localCodeFirst'],
     }),
   ]
+}
+
+const PROBES = { ph: 'pH', orpMv: 'ORP' } as const
+
+/** The controller reports, but a probe's channel carries nothing: a broken cable or probe, or a column left out of the export. */
+function silentProbes(facts: Facts): Finding[] {
+  const { controller } = facts.snapshot
+  if (!controller || !facts.heard) return []
+  return (['ph', 'orpMv'] as const).flatMap((probe) => {
+    if (!controller.channels.includes(probe) || facts.latest?.[probe] != null) return []
+    const last = facts.hours.findLast((hour) => hour[probe] !== null)
+    const sinceMs = last ? last.hourMs + HOUR_MS : (facts.hours[0]?.hourMs ?? facts.nowMs)
+    facts.changesAt(sinceMs + SILENT_AFTER_MS + 1)
+    if (facts.nowMs - sinceMs <= SILENT_AFTER_MS) return []
+    return [
+      finding({
+        kind: 'controllerSilent',
+        subject: probe,
+        severity: 'watch',
+        sentence: say(
+          `The controller reports, but ${PROBES[probe]} has not come from it for more than {0}.`,
+          moreThan(facts, sinceMs),
+        ),
+        sinceMs,
+        advice: [
+          say('Look whether its display shows the value. If not, look at the probe and its cable.'),
+          say('If it does, its column is missing from the export or its channel from the gateway.'),
+          say('Until then test by hand as often as the code asks without a controller.'),
+        ],
+        cautions: ['localCodeFirst'],
+      }),
+    ]
+  })
 }
 
 /** Further apart than this, feed by the probe does harm within the day. Common practice, no source. */

@@ -7,6 +7,7 @@ import {
   PARAMETERS,
   type Parameter,
   QUANTITIES,
+  type Quantity,
   type ScorePart,
   type Severity,
 } from '@sightglass/chemistry'
@@ -19,17 +20,20 @@ export interface BodyRow extends BodyFacts {
   profileKey: string
   /** A controller is fitted: a channel is in use, or samples came although no channel was ever entered. */
   fitted: boolean
+  channels: Quantity[]
 }
 
 const SELECT_BODIES = `
 SELECT b.id, b.use_class AS "useClass", b.setting, b.sanitizer_system AS "sanitizerSystem",
   b.cyanuric_acid_used AS "cyanuricAcidUsed", b.volume_l AS "volumeL", b.flow_l_min AS "flowLMin",
   f.profile_key AS "profileKey",
-  CASE WHEN c.body_id IS NULL THEN EXISTS (SELECT FROM sample_hour h WHERE h.body_id = b.id) ELSE c.in_use END AS fitted
+  CASE WHEN c.body_id IS NULL THEN EXISTS (SELECT FROM sample_hour h WHERE h.body_id = b.id) ELSE cardinality(c.channels) > 0 END AS fitted,
+  coalesce(c.channels, '{}') AS channels
 FROM body b
 JOIN facility f ON f.id = b.facility_id
 LEFT JOIN (
-  SELECT body_id, bool_or(retired_at IS NULL) AS in_use FROM channel WHERE body_id = ANY ($1) GROUP BY body_id
+  SELECT body_id, coalesce(array_agg(quantity) FILTER (WHERE retired_at IS NULL), '{}') AS channels
+  FROM channel WHERE body_id = ANY ($1) GROUP BY body_id
 ) c ON c.body_id = b.id
 WHERE b.id = ANY ($1) AND b.retired_at IS NULL AND f.retired_at IS NULL`
 

@@ -23,7 +23,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
   const latest = groupedBy(await selectLatest(client, bodyIds))
   const hours = hoursByBody(await selectHours(client, bodyIds, now))
   const feeders = groupedBy(await selectFeeders(client, bodyIds, now))
-  return bodies.map(({ id, profileKey, fitted, ...body }) => {
+  return bodies.map(({ id, profileKey, fitted, channels, ...body }) => {
     const tested = tests.get(id) ?? []
     const heard = latest.get(id)?.[0]
     return {
@@ -35,6 +35,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
         lastTestAtMs: tested.length > 0 ? Math.max(...tested.map(({ atMs }) => atMs)) : null,
         controller: fitted
           ? {
+              channels,
               lastHeardAtMs: heard?.atMs ?? null,
               latest: heard ? withoutBody(heard) : null,
               hours: hours.get(id) ?? [],
