@@ -1,4 +1,5 @@
 'use client'
+import { formatQuantity } from '@sightglass/chemistry'
 import { type FormEvent, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
@@ -12,8 +13,21 @@ import { useUnits } from '../../shared/Units.tsx'
 
 type Errors = Partial<Record<'level' | 'delivered' | 'at' | 'person', string>>
 
+// As the API has it: a drum may be filled to the brim.
+const BRIM = 1.05
+
 /** Reads a drum's level, and what was filled in just before. */
-export function LevelForm({ drumId, zone, onStored }: { drumId: string; zone: string; onStored: () => void }) {
+export function LevelForm({
+  drumId,
+  capacityL,
+  zone,
+  onStored,
+}: {
+  drumId: string
+  capacityL: number
+  zone: string
+  onStored: () => void
+}) {
   const [units] = useState(useUnits())
   const litres = unitOf('L', units)
   const person = usePerson()
@@ -34,6 +48,10 @@ export function LevelForm({ drumId, zone, onStored }: { drumId: string; zone: st
         level: levelTyped.state === 'wrong' ? levelTyped.message : 'must be given',
       }),
       ...(levelTyped.state === 'number' && levelTyped.value < 0 && { level: 'must not be under 0' }),
+      ...(levelTyped.state === 'number' &&
+        litres.toStored(levelTyped.value) > capacityL * BRIM && {
+          level: `is more than the drum holds (${formatQuantity({ value: capacityL, unit: 'L' }, units)}): correct it, or the drum’s capacity`,
+        }),
       ...(deliveredTyped.state === 'wrong' && { delivered: deliveredTyped.message }),
       ...(deliveredTyped.state === 'number' && deliveredTyped.value < 0 && { delivered: 'must not be under 0' }),
       ...(atMs === null && { at: 'is not a time that the facility’s clock shows' }),

@@ -15,13 +15,15 @@ interface Given {
 
 type Item = { id: string; name: string; retiredAt: string | null }
 
-function Head({ title, add, onAdd }: { title: string; add: string; onAdd: () => void }) {
+function Head({ title, add, onAdd }: { title: string; add: string; onAdd: (() => void) | null }) {
   return (
     <header className="section-head">
       <h2>{title}</h2>
-      <button type="button" className="button quiet small" onClick={onAdd}>
-        {add}
-      </button>
+      {onAdd && (
+        <button type="button" className="button quiet small" onClick={onAdd}>
+          {add}
+        </button>
+      )}
     </header>
   )
 }
@@ -62,7 +64,7 @@ export function Bodies({ plant, actions }: Given) {
       <Head
         title="Bodies of water"
         add="Add a body of water"
-        onAdd={() => actions.add('body', { facilityId: plant.facility.id })}
+        onAdd={plant.facility.retiredAt === null ? () => actions.add('body', { facilityId: plant.facility.id }) : null}
       />
       {plant.bodies.length === 0 ? (
         <p>None yet. Add each pool, spa, wading pool or splash pad that has a recirculation of its own.</p>
@@ -124,7 +126,11 @@ export function Rooms({ plant, actions, at }: Given & { at: string }) {
       <Head
         title="Equipment rooms"
         add="Add an equipment room"
-        onAdd={() => actions.add('equipmentRoom', { facilityId: plant.facility.id })}
+        onAdd={
+          plant.facility.retiredAt === null
+            ? () => actions.add('equipmentRoom', { facilityId: plant.facility.id })
+            : null
+        }
       />
       {plant.equipmentRooms.length === 0 && (
         <p>None yet. A room holds the controllers and drums of one or more bodies of water.</p>

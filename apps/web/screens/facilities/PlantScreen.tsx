@@ -18,7 +18,7 @@ type Stored = { id: string; name?: string } & Record<string, unknown>
 
 type Open =
   | { what: 'form'; thing: Thing; stored: Stored | null; belongsTo: Record<string, string> }
-  | { what: 'level'; drumId: string; name: string }
+  | { what: 'level'; drumId: string; name: string; capacityL: number }
 
 export function PlantScreen({
   initial,
@@ -30,7 +30,7 @@ export function PlantScreen({
   at: string
 }) {
   const facilityId = initial.facility.id
-  const [retiredToo, setRetiredToo] = useState(false)
+  const [retiredToo, setRetiredToo] = useState(initial.facility.retiredAt !== null)
   const given = { params: { facilityId }, query: retiredToo ? { retired: 'true' as const } : {} }
   const { data = initial, error } = useCall('getPlant', given, { initial: retiredToo ? undefined : initial })
   const client = useQueryClient()
@@ -39,6 +39,7 @@ export function PlantScreen({
   const [failure, setFailure] = useState<unknown>(null)
   const confirm = useRef<ConfirmHandle>(null)
   const { facility } = data
+  const inUse = facility.retiredAt === null
 
   const changed = () => {
     setOpen(null)
@@ -52,7 +53,10 @@ export function PlantScreen({
       setRetiring({ thing, id, name })
       confirm.current?.ask()
     },
-    level: (drumId, name) => setOpen({ what: 'level', drumId, name }),
+    level: (drumId, name) => {
+      const capacityL = data.drums.find(({ id }) => id === drumId)?.capacityL ?? Number.POSITIVE_INFINITY
+      setOpen({ what: 'level', drumId, name, capacityL })
+    },
   }
 
   async function retire() {
@@ -91,7 +95,7 @@ export function PlantScreen({
           <button type="button" className="button quiet small" onClick={() => actions.edit('facility', facility)}>
             Edit
           </button>
-          {facility.retiredAt === null && (
+          {inUse && (
             <button
               type="button"
               className="button danger small"
@@ -102,19 +106,23 @@ export function PlantScreen({
           )}
         </p>
       </header>
-      {facility.retiredAt && <p className="notice">This facility is retired; its history stays.</p>}
+      {!inUse && <p className="notice">This facility is retired; its history stays.</p>}
       {error && <ProblemNote error={error} />}
       {failure !== null && <ProblemNote error={failure} />}
       <p className="buttons">
-        <Link className="button" href={`/?facility=${facility.id}`}>
-          Its bodies in the morning list
-        </Link>
-        <Link className="button quiet" href={`/readings/sheet?facilityId=${facility.id}`}>
-          Enter a log sheet
-        </Link>
-        <Link className="button quiet" href={`/imports/new?facilityId=${facility.id}`}>
-          Load an export
-        </Link>
+        {inUse && (
+          <>
+            <Link className="button" href={`/?facility=${facility.id}`}>
+              Its bodies in the morning list
+            </Link>
+            <Link className="button quiet" href={`/readings/sheet?facilityId=${facility.id}`}>
+              Enter a log sheet
+            </Link>
+            <Link className="button quiet" href={`/imports/new?facilityId=${facility.id}`}>
+              Load an export
+            </Link>
+          </>
+        )}
         <label className="inline-check">
           <input type="checkbox" checked={retiredToo} onChange={({ target }) => setRetiredToo(target.checked)} />
           <span>Show retired things too</span>
@@ -137,7 +145,7 @@ export function PlantScreen({
       )}
       {open?.what === 'level' && (
         <Dialog title={`Level of ${open.name}`} onClose={() => setOpen(null)}>
-          <LevelForm drumId={open.drumId} zone={facility.timeZone} onStored={changed} />
+          <LevelForm drumId={open.drumId} capacityL={open.capacityL} zone={facility.timeZone} onStored={changed} />
         </Dialog>
       )}
       <Confirm
