@@ -7,6 +7,9 @@ const typing = 'input, select, textarea, [contenteditable], details[open] *'
 /** Moves between the rows of a virtual list: one row at a time can be reached by Tab, keys go from row to row. */
 export function useKeys(list: RefObject<HTMLElement | null>, total: number, scrollTo: (index: number) => void) {
   const [active, setActive] = useState(0)
+  useEffect(() => {
+    if (left.search === location.search) setActive(left.index)
+  }, [])
   const state = useRef({ active, total, scrollTo })
   state.current = { active, total, scrollTo }
 
@@ -15,6 +18,8 @@ export function useKeys(list: RefObject<HTMLElement | null>, total: number, scro
     let inUse = false
     const onFocus = (event: FocusEvent) => {
       inUse = list.current?.contains(event.target as Node) ?? false
+      const index = inUse && (event.target as HTMLElement).closest('[data-index]')?.getAttribute('data-index')
+      if (index) left = { search: location.search, index: Number(index) }
     }
     const onKey = (event: KeyboardEvent) => {
       const target = event.target as HTMLElement
@@ -45,6 +50,9 @@ export function useKeys(list: RefObject<HTMLElement | null>, total: number, scro
   }, [list])
   return Math.min(active, Math.max(0, total - 1))
 }
+
+/** The row that was last in use: who comes back from its page goes on from there. */
+let left = { search: '', index: 0 }
 
 let wanted = -1
 
