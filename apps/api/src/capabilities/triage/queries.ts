@@ -13,11 +13,15 @@ const ORDERS: Record<TriageFilter['sort'], string> = {
   heard: 'heard_at NULLS FIRST, severity_rank, facility_key, body_key',
 }
 
+/** One number for rank and score, the most needed lowest; no score comes first, as in the order `worst`. */
+const NEED = 'severity_rank * 1000 + coalesce(score, -1)'
+
 /** The bodies that fit, in the order asked for; on request facility by facility, the one with the worst body first. */
 const ordered = ({ sort, byFacility }: Pick<TriageFilter, 'sort' | 'byFacility'>) =>
   byFacility
-    ? `SELECT body_id FROM (SELECT *, row_number() OVER (ORDER BY ${ORDERS.worst}, body_id) AS need FROM fitting) f
-    ORDER BY min(need) OVER (PARTITION BY facility_id), ${ORDERS[sort]}, body_id`
+    ? `SELECT body_id FROM fitting
+    JOIN (SELECT facility_id, min(${NEED}) AS need FROM fitting GROUP BY facility_id) f USING (facility_id)
+    ORDER BY need, facility_key, facility_id, ${ORDERS[sort]}, body_id`
     : `SELECT body_id FROM fitting ORDER BY ${ORDERS[sort]}, body_id`
 
 /** The whole answer as JSON text, made by one query from what is already assessed. */
