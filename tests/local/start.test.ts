@@ -86,6 +86,13 @@ describe('the data folder', () => {
     expect(await told(() => lockFolder(join(file, 'data'), ''))).toMatch(/cannot be written: .*SIGHTGLASS_DATA=/s)
   })
 
+  it.runIf(existsSync('/proc/self'))(
+    'that the system does not let anybody make says so, instead of trying for ever',
+    async () => {
+      expect(await told(() => lockFolder('/proc/nowhere/deeper', ''))).toMatch(/cannot be written: .*SIGHTGLASS_DATA=/s)
+    },
+  )
+
   it.runIf(isRoot)('must let the user in as whom PostgreSQL runs when root starts', async () => {
     chmodSync(folder, 0o700)
     expect(await told(() => startPostgres(join(folder, 'data')))).toMatch(

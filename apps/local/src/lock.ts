@@ -1,5 +1,6 @@
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { makeFolders } from './folders.ts'
 import { unwritable } from './postgres.ts'
 import { codeOf, messageOf, Problem } from './problem.ts'
 
@@ -12,7 +13,7 @@ interface Holder {
 export function lockFolder(folder: string, address: string): () => void {
   const file = join(folder, 'lock')
   try {
-    mkdirSync(folder, { recursive: true, mode: 0o755 })
+    makeFolders(folder, 0o755)
     if (!take(file, address)) {
       const holder = readHolder(file)
       if (holder && isRunning(holder.pid)) throw running(holder, folder)

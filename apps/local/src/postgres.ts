@@ -1,10 +1,11 @@
 import { spawn } from 'node:child_process'
 import { randomBytes } from 'node:crypto'
-import { chownSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { chownSync, existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import pg from 'pg'
+import { makeFolders } from './folders.ts'
 import { freePort, portTrouble } from './ports.ts'
 import { type PostgresBinaries, postgresBinaries } from './postgres-binaries.ts'
 import { codeOf, messageOf, Problem } from './problem.ts'
@@ -93,8 +94,8 @@ function plainEnvironment(): NodeJS.ProcessEnv {
 
 function makeFolder(cluster: string, folder: string, user: RunAs) {
   try {
-    mkdirSync(folder, { recursive: true, mode: 0o755 })
-    mkdirSync(cluster, { recursive: true, mode: 0o700 })
+    makeFolders(folder, 0o755)
+    makeFolders(cluster, 0o700)
     if (user.uid !== undefined) chownSync(cluster, user.uid, user.gid ?? user.uid)
   } catch (cause) {
     throw unwritable(folder, messageOf(cause), cause)

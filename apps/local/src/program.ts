@@ -1,8 +1,9 @@
 import { spawn } from 'node:child_process'
-import { createWriteStream, existsSync, mkdirSync, renameSync, statSync } from 'node:fs'
+import { createWriteStream, existsSync, renameSync, statSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
+import { makeFolders } from './folders.ts'
 
 const keeper = fileURLToPath(new URL('./keep.mjs', import.meta.url))
 
@@ -86,7 +87,7 @@ export function startProgram(options: ProgramOptions): Program {
 const LARGE_LOG_BYTES = 20_000_000
 
 function openLog(path: string) {
-  mkdirSync(dirname(path), { recursive: true })
+  makeFolders(dirname(path), 0o755)
   // one older log is kept; a log that is still written to grows until the next start
   if (existsSync(path) && statSync(path).size > LARGE_LOG_BYTES) renameSync(path, `${path}.1`)
   return createWriteStream(path, { flags: 'a', mode: 0o600 })

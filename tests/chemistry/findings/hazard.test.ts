@@ -135,6 +135,15 @@ describe('feed without flow', () => {
     expect(severityOf(fed(minutes, hoursAgo, latest), 'feedWithoutFlow')).toBe(severity)
   })
 
+  it('says whose rule it is: law where the text was read, practice elsewhere', () => {
+    // Wyoming 010-4 § 4-11 and Indiana 675 IAC 14-4.3-295
+    expect(find(fed(20, 1), 'feedWithoutFlow')?.limit).toMatchObject({
+      side: 'max',
+      value: 0,
+      citation: { authority: 'practice', document: expect.stringContaining('675 IAC 14-4.3-295') },
+    })
+  })
+
   it('tells to clear bathers before flow returns', () => {
     const finding = find(fed(20, 1, { flowOn: false }), 'feedWithoutFlow')
     expect(finding?.cautions[0]).toBe('clearBathersBeforeFlow')

@@ -59,13 +59,13 @@ describe('the rules for a body', () => {
   })
 
   it.each([
-    ['ph', 7, 7.8],
-    ['freeChlorineMgL', 1, 10],
-    ['orpMv', 600, 900],
-    ['saturationIndex', -1, 1],
+    ['ph', 7.2, 7.8],
+    ['freeChlorineMgL', 1, 8],
+    ['orpMv', 650, 900],
+    ['saturationIndex', -0.5, 0.5],
     ['tempC', null, 40],
     ['saltMgL', null, null],
-  ] as const)('as a range, without what only asks to watch: %s', (thing, min, max) => {
+  ] as const)('as the range outside which there is a finding: %s', (thing, min, max) => {
     const range = limitRangeFor(profile(), POOL, thing)
     expect([range.min?.value ?? null, range.max?.value ?? null]).toEqual([min, max])
   })

@@ -1,5 +1,5 @@
 import type { Finding, Phrase } from '../finding.ts'
-import { mahcHazard } from '../profiles/citations.ts'
+import { mahcHazard, noFeedWithoutFlow, practice } from '../profiles/citations.ts'
 import type { FeederFacts, HourRecord, LatestSample } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
 import { aheadMin, type Facts, isFuture, meterShowsFlow, meterStood, moreThan, standingMin } from './facts.ts'
@@ -169,6 +169,7 @@ function feedWithoutFlow(facts: Facts): Finding[] {
       severity: now === 'since' ? 'act' : 'close',
       sentence: say(FED_SENTENCE[now], quantified(minutes, 'min')),
       value: quantified(minutes, 'min'),
+      limit: { side: 'max', value: 0, unit: 'min', citation: noFeedWithoutFlow },
       sinceMs: (hours[0] as FedHour).hourMs,
       evidence: hours.map((hour) =>
         shown('Fed without flow in the hour', hour.minutes, 'min', hour.hourMs, 'controller'),
@@ -247,6 +248,7 @@ function acidWithHypochlorite(facts: Facts): Finding[] {
         quantified(minutes, 'min'),
       ),
       value: quantified(minutes, 'min'),
+      limit: { side: 'max', value: 0, unit: 'min', citation: practice },
       sinceMs: first.hourMs,
       evidence: together.map((hour) => shown('Both fed in the hour', hour.minutes, 'min', hour.hourMs, 'controller')),
       advice: [

@@ -43,3 +43,10 @@ export const practice: Citation = {
   edition: '',
   section: '',
 }
+
+/** Both texts were read; they hold in their own states, so that elsewhere the rule is one of practice. */
+export const noFeedWithoutFlow: Citation = {
+  ...practice,
+  document:
+    'common practice; law in some states, so in Wyoming (010-4 § 4-11: no feed without adequate return flow) and Indiana (675 IAC 14-4.3-295)',
+}

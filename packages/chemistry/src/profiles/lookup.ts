@@ -21,7 +21,7 @@ export function limitRulesFor(profile: CodeProfile, body: BodyFacts): readonly L
   })
 }
 
-/** The tightest limits that ask for a person or a closure: what a screen shows beside a value. `watch` limits are left out. */
+/** The tightest limits of any effect: what a screen shows beside a value, so that what stands outside it has a finding. */
 export function limitRangeFor(
   profile: CodeProfile,
   body: BodyFacts,
@@ -30,7 +30,7 @@ export function limitRangeFor(
   let min: LimitRule | null = null
   let max: LimitRule | null = null
   for (const rule of limitRulesFor(profile, body)) {
-    if (rule.thing !== thing || rule.effect === 'watch') continue
+    if (rule.thing !== thing) continue
     if (rule.side === 'min' && (!min || rule.value > min.value)) min = rule
     if (rule.side === 'max' && (!max || rule.value < max.value)) max = rule
   }
