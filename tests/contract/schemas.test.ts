@@ -267,6 +267,13 @@ describe('a push', () => {
   })
 })
 
+it('a push does not let a quantity vanish that it does not know, and lists those it knows', () => {
+  const sample = { bodyId: ID, at: '2026-11-25T06:00:00Z', values: { ph: 7.4, orp: 700 } }
+  expect(messagesOf(samplePush, { batchId: ID, samples: [sample] })).toEqual([
+    `samples.0.values: does not know “orp”: it holds any of ${QUANTITIES.join(', ')}`,
+  ])
+})
+
 describe('a sample out of range', () => {
   it('does not hold up its batch: ranges are judged sample by sample', () => {
     takes(sampleValues, { phFeedPct: 101, ph: 70 })

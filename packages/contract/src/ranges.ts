@@ -66,5 +66,15 @@ const numbers = Object.fromEntries(
 
 /** The values of one sample; `flowOn` is true or false, all else numbers. One impossible value must not hold up a whole
  *  batch: ranges are judged sample by sample, and what is outside comes back as rejected. */
-export const sampleValues = z.object({ ...numbers, flowOn: z.boolean('Flow switch must be true or false') }).partial()
+export const sampleValues = z
+  .strictObject(
+    { ...numbers, flowOn: z.boolean('Flow switch must be true or false') },
+    {
+      error: (issue) =>
+        issue.code === 'unrecognized_keys'
+          ? `does not know ${issue.keys.map((key) => `“${key}”`).join(', ')}: it holds any of ${QUANTITIES.join(', ')}`
+          : undefined,
+    },
+  )
+  .partial()
 export type SampleValues = z.infer<typeof sampleValues>
