@@ -189,6 +189,8 @@ CREATE TABLE push_batch (
   id          uuid PRIMARY KEY,
   gateway_id  uuid NOT NULL REFERENCES gateway,
   received_at timestamptz NOT NULL DEFAULT now(),
+  -- SHA-256 of what was sent: the same id with other content is refused.
+  content     bytea NOT NULL,
   answer      jsonb NOT NULL
 );
 

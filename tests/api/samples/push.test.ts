@@ -142,6 +142,41 @@ describe('a push', () => {
     expect(await storedSamples(api, body.id)).toHaveLength(1)
   })
 
+  it('sent again is the same however its times, ids and keys are written', async () => {
+    const { body, controller } = await makePlant(api)
+    const { token } = await makeGateway([controller.id])
+    const payload = batch(sample(body.id, AT, { ph: 7.4, orpMv: 700 }))
+    await push(token, payload)
+    const samples = [sample(body.id.toUpperCase(), '2026-11-24T23:55:00-06:00', { orpMv: 700, ph: 7.4 })]
+    expect((await push(token, { ...payload, samples })).body).toMatchObject({ repeated: true, stored: 1 })
+  })
+
+  it.each([
+    ['another value', (bodyId: string) => [sample(bodyId, AT, { ph: 7.1 })]],
+    ['another time', (bodyId: string) => [sample(bodyId, '2026-11-25T05:50:00Z')]],
+    ['another quantity', (bodyId: string) => [sample(bodyId, AT, { ph: 7.4, orpMv: 700 })]],
+    ['one sample more', (bodyId: string) => [sample(bodyId, AT), sample(bodyId, '2026-11-25T05:50:00Z')]],
+  ])('with an id that was used and %s is a conflict, and stores nothing', async (_, others) => {
+    const { body, controller } = await makePlant(api)
+    const { token } = await makeGateway([controller.id])
+    const payload = batch(sample(body.id, AT))
+    await push(token, payload)
+    const answer = await push(token, { ...payload, samples: others(body.id) })
+    expect([answer.status, pathsOf(answer)]).toEqual([409, ['body.batchId']])
+    expect(answer.body.detail).toContain('under a new id')
+    expect(await storedSamples(api, body.id)).toEqual([{ atMs: Date.parse(AT), values: { ph: 7.4 } }])
+  })
+
+  it('that comes at once with another under the same id: one is taken, the other is a conflict', async () => {
+    const { body, controller } = await makePlant(api)
+    const { token } = await makeGateway([controller.id])
+    const one = batch(sample(body.id, AT, { ph: 7.4 }))
+    const other = { ...one, samples: [sample(body.id, '2026-11-25T05:50:00Z', { ph: 7.2 })] }
+    const both = await Promise.all([push(token, one), push(token, other)])
+    expect(both.map(({ status }) => status).sort()).toEqual([200, 409])
+    expect(await storedSamples(api, body.id)).toHaveLength(1)
+  })
+
   it('in a new batch with stored samples counts them as the same or differing', async () => {
     const { body, controller } = await makePlant(api)
     const { token } = await makeGateway([controller.id])
@@ -209,6 +244,7 @@ describe('a push', () => {
     ['a word for a number', batch(sample(uuidv7(), AT, { ph: 'acid' })), 'body.samples.0.values.ph'],
     ['a number for the flow switch', batch(sample(uuidv7(), AT, { flowOn: 1 })), 'body.samples.0.values.flowOn'],
     ['no value', batch(sample(uuidv7(), AT, {})), 'body.samples.0.values'],
+    ['a quantity that is not known', batch(sample(uuidv7(), AT, { ph: 7.4, orp: 700 })), 'body.samples.0.values'],
     ['a time without its offset', batch(sample(uuidv7(), '2026-11-25T05:55:00')), 'body.samples.0.at'],
     ['too many samples', batch(...Array.from({ length: 5001 }, () => sample(uuidv7(), AT))), 'body.samples'],
   ])('with %s is refused as a whole, field by field', async (_, payload, path) => {

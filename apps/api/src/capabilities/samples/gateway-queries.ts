@@ -75,19 +75,20 @@ export const selectGatewayChannels = async (client: Queryable, gatewayId: string
 
 export const selectBatch = async (client: Queryable, id: string) =>
   (
-    await client.query<{ gatewayId: string; answer: unknown }>(
-      'SELECT gateway_id AS "gatewayId", answer FROM push_batch WHERE id = $1',
+    await client.query<{ gatewayId: string; content: Buffer; answer: unknown }>(
+      'SELECT gateway_id AS "gatewayId", content, answer FROM push_batch WHERE id = $1',
       [id],
     )
   ).rows[0]
 
 export const insertBatch = (
   client: Queryable,
-  { id, gatewayId, answer, at }: { id: string; gatewayId: string; answer: unknown; at: Date },
+  { id, gatewayId, content, answer, at }: { id: string; gatewayId: string; content: Buffer; answer: unknown; at: Date },
 ) =>
-  client.query('INSERT INTO push_batch (id, gateway_id, received_at, answer) VALUES ($1, $2, $3, $4)', [
+  client.query('INSERT INTO push_batch (id, gateway_id, received_at, content, answer) VALUES ($1, $2, $3, $4, $5)', [
     id,
     gatewayId,
     at,
+    content,
     JSON.stringify(answer),
   ])

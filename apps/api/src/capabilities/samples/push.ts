@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import { QUANTITIES, type Quantity } from '@sightglass/chemistry'
 import {
   outsideHardRange,
@@ -22,9 +23,11 @@ type Answer = z.output<typeof samplePushed>
 /** A gateway can send again in a moment; it must not keep a connection waiting behind a long import. */
 const WAIT_MS = 5000
 
-/** Takes a batch of a gateway. The same batch again changes nothing and gets the same answer. */
+/** Takes a batch of a gateway. The same batch again changes nothing and gets the same answer; another
+ *  batch under the same id is refused. */
 export async function pushSamples(deps: Deps, gatewayId: string, batch: Batch): Promise<Answer> {
-  const before = await answered(deps, gatewayId, batch.batchId)
+  const content = contentOf(batch)
+  const before = await answered(deps, gatewayId, batch.batchId, content)
   if (before) return before
   const bodyIds = [...new Set(batch.samples.map(({ bodyId }) => bodyId.toLowerCase()))]
   const spoken = await q.selectGatewayChannels(deps.database.pool, gatewayId, bodyIds)
@@ -36,26 +39,40 @@ export async function pushSamples(deps: Deps, gatewayId: string, batch: Batch): 
       waitMs: WAIT_MS,
       async alsoStore(client, { stored, same, differing }) {
         Object.assign(answer, { stored, same, differing })
-        await q.insertBatch(client, { id: batch.batchId, gatewayId, answer, at: deps.now() })
+        await q.insertBatch(client, { id: batch.batchId, gatewayId, content, answer, at: deps.now() })
       },
     })
     return answer
   } catch (error) {
-    // the same batch came twice at once: the other one was first
-    const now = brokenRule(error) === 'push_batch_pkey' && (await answered(deps, gatewayId, batch.batchId))
+    // two came at once under this id: the other one was first
+    const now = brokenRule(error) === 'push_batch_pkey' && (await answered(deps, gatewayId, batch.batchId, content))
     if (now) return now
     throw error
   }
 }
 
-async function answered(deps: Deps, gatewayId: string, batchId: string): Promise<Answer | null> {
+async function answered(deps: Deps, gatewayId: string, batchId: string, content: Buffer): Promise<Answer | null> {
   const batch = await q.selectBatch(deps.database.pool, batchId)
   if (!batch) return null
   if (batch.gatewayId !== gatewayId)
     throw conflict('Another gateway has sent a batch with this id: make a new id for each batch.', [
       { path: 'body.batchId', message: 'is the id of another gateway’s batch' },
     ])
+  if (!batch.content.equals(content))
+    throw conflict('A batch with this id and other samples was taken before: send these samples under a new id.', [
+      { path: 'body.batchId', message: 'is the id of a batch with other samples' },
+    ])
   return { ...(batch.answer as Answer), repeated: true }
+}
+
+/** What a batch says, as a hash: however its ids, times and keys are written, and in the order of its samples. */
+function contentOf({ samples }: Batch): Buffer {
+  const said = samples.map(({ bodyId, at, values }) => [
+    bodyId.toLowerCase(),
+    Date.parse(at),
+    QUANTITIES.map((quantity) => values[quantity] ?? null),
+  ])
+  return createHash('sha256').update(JSON.stringify(said)).digest()
 }
 
 /** Parts the samples that can be stored, by body, from those that cannot, each with its reason. */
