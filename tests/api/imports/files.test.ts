@@ -142,6 +142,9 @@ describe('units', () => {
     ['Temp (°F)', '81.5', { tempC: 27.5 }],
     ['Temp', '81.5', { tempC: 27.5 }],
     ['Temp °C', '27.5', { tempC: 27.5 }],
+    ['Water (°F)', '81.5', { tempC: 27.5 }],
+    ['Loop ℃', '27.5', { tempC: 27.5 }],
+    ['Return deg F', '81.5', { tempC: 27.5 }],
     ['ORP (V)', '0.725', { orpMv: 725 }],
     ['ORP', '0.725', { orpMv: 725 }],
     ['ORP', '725', { orpMv: 725 }],
@@ -416,6 +419,53 @@ describe('cells', () => {
       stored: 12,
       rejected: 0,
     })
+  })
+})
+
+describe('records of several lines', () => {
+  const noted = (row: string) => `${row},"checked\nby hand, ""twice""\n\nand noted"`
+  const NOTED = `${HEADER},Note`
+  const quiet = (row: string) => `${row},`
+
+  it('in a cell are read as one row', async () => {
+    const [one = '', two = '', ...rest] = plain()
+    const result = await read(file([NOTED, noted(one), two.concat(',"short"'), ...rest.map(quiet)]))
+    expect(result.proposal).toMatchObject({ headerLine: 1, columnNames: ['Time', 'pH', 'ORP mV', 'Note'] })
+    expect(result.counts).toMatchObject({ rows: 12, stored: 12, rejected: 0 })
+  })
+
+  it.each(['\n', '\r\n', '\r'])('in the column names are one line of names, which ends with %j', async (ending) => {
+    const names = 'Time,"pH\n(basin)","ORP\nmV"'.replaceAll('\n', ending)
+    const result = await read(file(['Plant report', names, ...plain()], ending))
+    expect(result.proposal).toMatchObject({ headerLine: 2, columnNames: ['Time', 'pH (basin)', 'ORP mV'] })
+    expect(result.counts).toMatchObject({ rows: 12, stored: 12, rejected: 0 })
+  })
+
+  it('keep the numbers of the lines where they begin', async () => {
+    const [one = '', ...rest] = plain()
+    const bad = '2026-11-21 06:05,wet,700'
+    const result = await read(file(['Time,pH,"ORP\nmV",Note', noted(one), noted(bad), ...rest.map(quiet), `${bad},`]))
+    expect(result.rejects.map(([line, column]) => [line, column])).toEqual([
+      [7, 'pH'],
+      [22, 'pH'],
+    ])
+    expect(result.counts).toMatchObject({ rows: 14, stored: 12 })
+  })
+
+  it('may stand anywhere in a long file', async () => {
+    const rows = rowsFrom(6000, (i) => `${new Date(Date.UTC(2026, 10, 1) + i * 60_000).toISOString()},7.4,700`)
+    const result = await read(file([NOTED, ...rows.map(noted)]))
+    expect(result.counts).toMatchObject({ rows: 6000, stored: 6000, rejected: 0 })
+  })
+
+  it('are not made of rows between two stray quotation marks', async () => {
+    const rows = plain()
+    const stray = [`${rows[0]},"ok`, ...rows.slice(1, 4).map(quiet), `${rows[4]},ok"`, ...rows.slice(5).map(quiet)]
+    const result = await read(file([NOTED, ...stray]))
+    expect(result.rejects.map(([line, , , reason]) => [line, reason])).toEqual([
+      [2, expect.stringContaining('quotation mark')],
+    ])
+    expect(result.counts).toMatchObject({ rows: 12, stored: 11 })
   })
 })
 

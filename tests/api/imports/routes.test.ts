@@ -136,6 +136,32 @@ describe('an upload', () => {
     expect(detection).toMatchObject({ headerLine: 1, proposal: null, questions: [expect.stringContaining('No rows')] })
   })
 
+  it('without a time asks for the time, and shows its rows', async () => {
+    const { facilityId } = await utcPlace()
+    const { detection } = await upload(api, facilityId, 'pH,ORP mV\n7.41,700\n7.42,701\n')
+    expect(detection).toMatchObject({
+      headerLine: 1,
+      columns: [{ guess: { quantity: 'ph', isTime: false } }, { guess: { quantity: 'orpMv' } }],
+      firstRows: [
+        ['7.41', '700'],
+        ['7.42', '701'],
+      ],
+      questions: [expect.stringContaining('No column looks like a time')],
+    })
+  })
+
+  it('of a web page is asked about once, for its rows', async () => {
+    const { facilityId } = await utcPlace()
+    const page = '<!doctype html>\n<html><head><title>Log in, please</title></head>\n<body>Hello, you</body></html>\n'
+    const { detection } = await upload(api, facilityId, page)
+    expect(detection).toMatchObject({
+      dateOrder: null,
+      dateOrderAmbiguous: false,
+      proposal: null,
+      questions: [expect.stringContaining('No rows')],
+    })
+  })
+
   it('asks which body is meant where nothing says so', async () => {
     const { facilityId } = await utcPlace(['Lap pool', 'Diving well'])
     const open = await upload(api, facilityId, file(rows(5)))
@@ -286,7 +312,8 @@ describe('a run', () => {
       ])
       expect(standing).toEqual([{ assessed_at: api.clock.now }])
     })
-    expect(await files()).not.toContain(uploaded.id)
+    // the file goes after the import is done
+    await vi.waitFor(async () => expect(await files()).not.toContain(uploaded.id))
   })
 
   it('of the same file changes nothing, of an overlapping one adds what is new', async () => {
@@ -429,7 +456,8 @@ describe('discarding', () => {
     const { facilityId } = await utcPlace()
     const uploaded = await upload(api, facilityId, file(rows(10)))
     expect((await ask(api, 'DELETE', `/imports/${uploaded.id}`)).status).toBe(204)
-    expect(await files()).not.toContain(uploaded.id)
+    // the file goes after the import is done
+    await vi.waitFor(async () => expect(await files()).not.toContain(uploaded.id))
     expect((await get(api, `/imports/${uploaded.id}`)).status).toBe(404)
     expect((await get(api, `/imports?facilityId=${facilityId}`)).body.total).toBe(0)
     expect((await ask(api, 'DELETE', `/imports/${uploaded.id}`)).status).toBe(404)

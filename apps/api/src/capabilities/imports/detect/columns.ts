@@ -11,8 +11,8 @@ export interface ColumnGuess {
 export const wordsOf = (name: string) =>
   name
     .replace(/(?<=[a-z]{2})(?=[A-Z][a-z])/g, ' ')
-    .toLowerCase()
     .normalize('NFKD')
+    .toLowerCase()
     .replace(/[\u0300-\u036f]/g, '')
     .replace(/[^a-z0-9%°/³]+/g, ' ')
     .trim()
@@ -23,6 +23,9 @@ const ACID = /acid|muriatic|\bco2\b|ph ?(feed|dos|pump|down|minus|output)|saure/
 const CHLORINE =
   /chlor|\bcl2?\b|^cl ?(feed|dos)|hypo|bleach|bromin|sanit|saniti[sz]er|salt|generator|\bcell\b|\bswg\b|disinf/
 const BACKUP = /backup|back up|second|standby|reserve/
+/** No other quantity has this unit. */
+const TEMPERATURE_UNIT = /°\s?[cf]\b|\bdeg ?[cf]\b|celsius|fahrenheit/
+const NOT_WATER = /\bair\b|ambient|outdoor|outside|\broom\b/
 const NAMED: [RegExp, Quantity][] = [
   [/\borp\b|redox|\brx\b|oxidation/, 'orpMv'],
   [/free ?(avail\w* )?(chlor|cl)|\bfcl?\b|\bfac\b/, 'freeChlorineMgL'],
@@ -75,6 +78,7 @@ function quantityOf(words: string, seen: Seen): Quantity | null {
   }
   const named = NAMED.find(([pattern]) => pattern.test(words))?.[1]
   if (named) return named
+  if (TEMPERATURE_UNIT.test(words) && !NOT_WATER.test(words)) return 'tempC'
   if (CHLORINE.test(words) && /ppm|mg\/l|residual/.test(words)) return 'freeChlorineMgL'
   return null
 }

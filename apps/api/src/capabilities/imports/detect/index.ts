@@ -3,6 +3,7 @@ import { invalid } from '../../../platform/problems.ts'
 import { fingerprintOf } from '../layout.ts'
 import { cellsOf } from '../read/cells.ts'
 import { type Block, Splitter } from '../read/lines.ts'
+import { joinedLines } from '../read/records.ts'
 import { guessColumn, saysOpenOrClosed } from './columns.ts'
 import { detectTimeColumns, possibleOrders, type TimeColumns } from './dates.ts'
 import { detectEncoding } from './encoding.ts'
@@ -162,7 +163,8 @@ function tailRows(tail: Buffer, encoding: Layout['encoding'], { delimiter, names
   if (tail.length === 0) return []
   const even = encoding.startsWith('utf-16') ? tail.subarray(tail.length % 2) : tail
   const lines = blockOf(new TextDecoder(encoding).decode(even), true).lines.slice(1)
-  return cellsOf({ lines, firstLine: 1, plain: !lines.some((line) => line.includes('"')) }, delimiter)
+  const block = { lines, firstLine: 1, plain: !lines.some((line) => line.includes('"')) }
+  return cellsOf({ ...block, lines: joinedLines(block, delimiter) }, delimiter)
     .map((cells) => (cells ?? []).map((cell) => cell.trim()))
     .filter((cells) => cells.length === names.length)
 }

@@ -2,6 +2,7 @@ import { DELIMITERS, type Detection, type ImportDetect } from '@sightglass/contr
 import { invalid } from '../../../platform/problems.ts'
 import { cellsOf } from '../read/cells.ts'
 import type { Block } from '../read/lines.ts'
+import { joinedLines } from '../read/records.ts'
 import { readNumber } from '../read/values.ts'
 import { timeKind } from './dates.ts'
 
@@ -25,19 +26,24 @@ export function detectTable(block: Block, said: Pick<ImportDetect, 'delimiter' |
   const lines = rowsOf(block, delimiter)
   const named = saidHeader(block, said.headerLine)
   const width = named === undefined || named === null ? commonWidth(lines) : (lines[named] as string[]).length
-  const first = lines.findIndex((cells, at) => at > (named ?? -1) && cells.length >= width && isData(cells))
+  const firstOf = (isRow: (cells: readonly string[]) => boolean) =>
+    lines.findIndex((cells, at) => at > (named ?? -1) && cells.length >= width && isRow(cells))
+  const timed = firstOf(isData)
+  const first = timed < 0 ? firstOf(hasNumbers) : timed
   const header = named === undefined ? headerBefore(lines, first < 0 ? lines.length : first, width) : named
   const rows = lines.slice(first < 0 ? lines.length : first).filter((cells) => cells.length === width)
-  const names = header === null ? Array.from({ length: width }, () => '') : (lines[header] as string[])
+  const names = header === null ? Array.from({ length: width }, () => '') : (lines[header] as string[]).map(onOneLine)
   const above = header ?? (first < 0 ? lines.length : first)
   return {
     delimiter,
     headerLine: header === null ? null : block.firstLine + header,
     names: names.slice(0, lastNamed(names, rows)),
-    rows: rows.filter((cells) => cells.join('\n') !== names.join('\n')),
+    rows: rows.filter((cells) => cells.map(onOneLine).join('\n') !== names.join('\n')),
     preamble: block.lines.slice(0, above),
   }
 }
+
+const onOneLine = (cell: string) => cell.replace(/\s*\n\s*/g, ' ')
 
 /** The place of the line that a person named; undefined when nobody did, null for a file without column names. */
 function saidHeader(block: Block, headerLine: ImportDetect['headerLine']): number | null | undefined {
@@ -49,14 +55,16 @@ function saidHeader(block: Block, headerLine: ImportDetect['headerLine']): numbe
 }
 
 const rowsOf = (block: Block, delimiter: string) =>
-  cellsOf(block, delimiter).map((cells) => (cells ?? []).map((cell) => cell.trim()))
+  cellsOf({ ...block, lines: joinedLines(block, delimiter) }, delimiter).map((cells) =>
+    (cells ?? []).map((cell) => cell.trim()),
+  )
 
 /** The sign that cuts most lines into the same number of cells. Semicolons, tabs and bars hardly ever stand in values;
  *  commas do, as decimal sign. */
 function detectDelimiter(block: Block): Delimiter {
   const looked = { ...block, lines: block.lines.slice(0, LOOKED_AT).filter((line) => line.trim() !== '') }
   const shares = DELIMITERS.map((delimiter) => {
-    const lines = rowsOf(looked, delimiter)
+    const lines = rowsOf(looked, delimiter).filter((cells) => cells.some((cell) => cell !== ''))
     const width = commonWidth(lines)
     const share = width < 2 ? 0 : lines.filter(({ length }) => length === width).length / lines.length
     return { delimiter, share }
@@ -76,6 +84,10 @@ function commonWidth(lines: readonly string[][]): number {
 /** A row of data says when, and holds something beside. */
 const isData = (cells: readonly string[]) =>
   cells.some((cell) => timeKind(cell) !== null) && cells.filter((cell) => cell !== '').length > 1
+
+/** Without a time anywhere the rows are still to be seen, so that a person is asked for the right thing. */
+const hasNumbers = (cells: readonly string[]) =>
+  cells.length > 1 && cells.some((cell) => !Number.isNaN(readNumber(cell.replace(',', '.'), '.')))
 
 /** The names stand above the first row of data: the fullest line of the table's width that holds words, not numbers. */
 function headerBefore(lines: readonly string[][], end: number, width: number): number | null {

@@ -3,6 +3,7 @@ import type { Layout, Reject } from '@sightglass/contract'
 import { type SampleStretch, unlikelySampleTime } from '../../samples/index.ts'
 import { cellsOf } from './cells.ts'
 import type { Block } from './lines.ts'
+import { RecordJoiner } from './records.ts'
 import { TimeReader } from './times.ts'
 import { isBlank, type ReadValue, valueReader } from './values.ts'
 
@@ -94,6 +95,7 @@ export class RowReader {
   readonly #nowMs: number
   readonly #reject: (reject: Reject) => void
   readonly #times: TimeReader
+  readonly #records: RecordJoiner
   readonly #bodies = new Map<string, BodyColumns>()
   readonly #targets = new Map<string | null, Target[]>()
   readonly #header: string
@@ -109,6 +111,7 @@ export class RowReader {
     this.#nowMs = +now
     this.#reject = reject
     this.#times = new TimeReader(layout.time)
+    this.#records = new RecordJoiner(layout.delimiter)
     for (const target of layout.columns) this.#add(target)
     this.#header = headerOf(layout.columnNames)
     const needed = [layout.time.dateColumn, layout.time.timeColumn ?? 0, layout.keyColumn ?? 0]
@@ -133,6 +136,11 @@ export class RowReader {
 
   /** Reads a block; gives samples when enough have come together. */
   read(block: Block): SampleStretch[] {
+    this.#read(this.#records.add(block))
+    return this.#ready.splice(0)
+  }
+
+  #read(block: Block) {
     const rows = cellsOf(block, this.#layout.delimiter)
     for (let at = 0; at < rows.length; at++) {
       const line = block.firstLine + at
@@ -142,11 +150,11 @@ export class RowReader {
       }
       this.#row(line, block.lines[at] as string, rows[at] ?? null)
     }
-    return this.#ready.splice(0)
   }
 
   /** What is left at the end of the file. */
   end(): SampleStretch[] {
+    this.#read(this.#records.end())
     for (const [word, { line, rows }] of this.#strangers)
       this.#reject({
         line,
@@ -154,7 +162,7 @@ export class RowReader {
         value: shown(word),
         reason: `The layout sends rows of this word nowhere: ${rows} ${rows === 1 ? 'row was' : 'rows were'} left out, this is the first.`,
       })
-    return this.#handOn()
+    return [...this.#ready.splice(0), ...this.#handOn()]
   }
 
   #handOn(): SampleStretch[] {
@@ -166,7 +174,7 @@ export class RowReader {
     if (text === '') return
     if (cells === null) {
       this.rows++
-      return this.#refuse(line, null, text, 'A quotation mark is opened and not closed on this line.')
+      return this.#refuse(line, null, text, 'A quotation mark is opened and not closed.')
     }
     const { time, keyColumn } = this.#layout
     const dateText = cells[time.dateColumn] ?? ''
