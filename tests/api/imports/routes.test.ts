@@ -114,6 +114,21 @@ describe('an upload', () => {
     expect([answer.status, pathsOf(answer)]).toEqual([400, paths])
   })
 
+  it('of more than 500 columns is refused with their number, and no file stays; 500 are taken', async () => {
+    const wide = (columns: number) =>
+      [
+        ['Time', 'x'],
+        ['2026-11-01 00:00', '7'],
+      ]
+        .map(([first, other]) => [first, ...Array(columns - 1).fill(other)].join(','))
+        .join('\n')
+    const answer = await refused((id) => partsOf(id, wide(501)))
+    expect([answer.status, pathsOf(answer)]).toEqual([400, ['body.file']])
+    expect(answer.body.detail).toContain('has 501 columns; at most 500')
+    const { facilityId } = await utcPlace()
+    expect((await upload(api, facilityId, wide(500))).detection?.columns).toHaveLength(500)
+  })
+
   it('that is no multipart form is refused', async () => {
     expect((await post(api, '/imports', { facilityId: uuidv7() })).status).toBe(400)
   })
@@ -435,6 +450,20 @@ describe('rejected rows', () => {
       `16,pH,"a ""b"" c",This is not a number.`,
       '17,pH,-1,pH -1 is outside 0 to 14.',
     ])
+  })
+
+  it.each([
+    ['North basin, week 47.csv', 'North-basin-week-47', 'North-basin-week-47'],
+    ['Grüne "Halle"; x=1.txt', 'Grune-Halle-x-1', 'Gr%C3%BCne-Halle-x-1'],
+    ['...', 'export', 'export'],
+  ])('come in a file named after %s', async (fileName, ascii, encoded) => {
+    const { facilityId } = await utcPlace()
+    const { id } = await upload(api, facilityId, file(rows(3)))
+    await api.db.pool.query('UPDATE import SET file_name = $2 WHERE id = $1', [id, fileName])
+    const csv = await get(api, `/imports/${id}/rejects.csv`)
+    expect(csv.headers['content-disposition']).toBe(
+      `attachment; filename="rejected-rows-${ascii}.csv"; filename*=UTF-8''rejected-rows-${encoded}.csv`,
+    )
   })
 
   it('are all there, many as they are', async () => {

@@ -63,8 +63,9 @@ const copyText = (value: string | null) =>
 const PAGE = 5000
 
 /** All rejects as CSV, a page at a time. */
-export async function rejectsCsv({ database }: Deps, importId: string): Promise<Readable> {
-  if (!(await q.selectImport(database.pool, importId))) throw notFound('import', importId)
+export async function rejectsCsv({ database }: Deps, importId: string): Promise<{ name: string; content: Readable }> {
+  const row = await q.selectImport(database.pool, importId)
+  if (!row) throw notFound('import', importId)
   async function* lines() {
     // the mark tells spreadsheets that it is UTF-8
     yield '\uFEFFline,column,value,reason\r\n'
@@ -77,7 +78,16 @@ export async function rejectsCsv({ database }: Deps, importId: string): Promise<
       line = (rejects.at(-1) as Reject).line
     }
   }
-  return Readable.from(lines(), { objectMode: false, encoding: 'utf8' })
+  return {
+    name: rejectsName(row.fileName),
+    content: Readable.from(lines(), { objectMode: false, encoding: 'utf8' }),
+  }
+}
+
+/** Named after the export, with nothing in it that a file system or a header could take for more than letters. */
+const rejectsName = (fileName: string) => {
+  const plain = fileName.replace(/\.[^.]*$/, '').replace(/[^\p{L}\p{N}]+/gu, '-')
+  return `rejected-rows-${plain.replace(/^-|-$/g, '') || 'export'}.csv`
 }
 
 /** A cell that a spreadsheet neither splits nor takes for a formula. */

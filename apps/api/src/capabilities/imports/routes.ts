@@ -29,8 +29,13 @@ export async function registerImports(app: FastifyInstance, context: Context) {
     '/imports/:importId/rejects.csv',
     { schema: { hide: true, params: endpoints.listRejects.params } },
     async ({ params }, reply) => {
-      reply.header('content-disposition', `attachment; filename="rejected-rows-${params.importId}.csv"`)
-      return reply.type('text/csv; charset=utf-8').send(await rejectsCsv(context, params.importId))
+      const { name, content } = await rejectsCsv(context, params.importId)
+      const ascii = name.normalize('NFKD').replace(/[^ -~]/g, '')
+      reply.header(
+        'content-disposition',
+        `attachment; filename="${ascii}"; filename*=UTF-8''${encodeURIComponent(name)}`,
+      )
+      return reply.type('text/csv; charset=utf-8').send(content)
     },
   )
 }

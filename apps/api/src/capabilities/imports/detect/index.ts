@@ -27,6 +27,8 @@ export interface KnownLayout {
   layout: Layout
 }
 
+/** No controller writes as many; each costs work while detecting. */
+const MOST_COLUMNS = 500
 const ROWS_SHOWN = 20
 const EXAMPLES = 3
 
@@ -50,6 +52,7 @@ export async function detect(
   const text = new TextDecoder(letters.encoding).decode(head, { stream: tail.length > 0 })
   const block = blockOf(text, tail.length === 0)
   const table = detectTable(block, said)
+  refuseTooWide(table)
   const time = detectTimeColumns(table.names, table.rows)
   const dates = [...table.rows, ...tailRows(tail, letters.encoding, table)].map(
     (row) => row[time?.dateColumn ?? 0] ?? '',
@@ -148,6 +151,14 @@ export async function detect(
         `The layout “${known.name}” also speaks of bodies or channels that are no longer in use: they are left out.`,
     ].filter((question) => typeof question === 'string'),
   }
+}
+
+function refuseTooWide({ names }: Table) {
+  if (names.length <= MOST_COLUMNS) return
+  const message = `has ${names.length} columns; at most ${MOST_COLUMNS} are read`
+  throw invalid(`The file ${message}: export fewer channels at once, or another form of the report.`, [
+    { path: 'body.file', message },
+  ])
 }
 
 function blockOf(text: string, whole: boolean): Block {
