@@ -95,6 +95,18 @@ describe('matching a file’s columns', () => {
     expect(layoutFrom(found, { ...draft, order: 'dmy' })).toMatchObject({ layout: { time: { order: 'dmy' } } })
   })
 
+  it('asks for the time where no column looks like one, and speaks of no orders that were not seen', () => {
+    const found = detection({
+      columns: [column(0, 'ph', { quantity: 'ph', unit: 'asStored', isTime: false }), column(1, 'when')],
+      dateOrder: null,
+    })
+    const draft = draftFrom(found, null, 'UTC')
+    expect(rowsToMatch(found, draft)[0]?.rows.map(({ name }) => name)).toEqual(['ph', 'when'])
+    const { open = [] } = layoutFrom(found, draft) as { open?: string[] }
+    expect(open).toContain('Choose the column of the date, or of date and time.')
+    expect(open.join()).not.toContain('more than one')
+  })
+
   it('trusts a remembered layout and one that a person chose before', () => {
     const known = detection({ proposal, dateOrderAmbiguous: true, knownLayout: { id: 'x', name: 'Terrace' } })
     expect(draftFrom(known, null, 'UTC').order).toBe('mdy')

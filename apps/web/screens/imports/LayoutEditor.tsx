@@ -14,6 +14,7 @@ import {
   ENCODING_WORDS,
   type LayoutDraft,
   layoutFrom,
+  NO_COLUMN,
   ORDER_WORDS,
   rowsToMatch,
   withKeyColumn,
@@ -167,9 +168,10 @@ function Clock({
     <div className="layout-fields">
       <SelectField
         label="Date or date and time"
+        empty="choose"
         options={columns}
-        value={String(draft.dateColumn)}
-        onChange={({ target }) => onChange({ dateColumn: Number(target.value) })}
+        value={draft.dateColumn === NO_COLUMN ? '' : String(draft.dateColumn)}
+        onChange={({ target }) => onChange({ dateColumn: target.value === '' ? NO_COLUMN : Number(target.value) })}
       />
       <SelectField
         label="Time of day"
@@ -181,7 +183,9 @@ function Clock({
       <SelectField
         label="Order of a date"
         empty="choose"
-        error={draft.order === '' ? 'The rows fit more than one: say which.' : undefined}
+        error={
+          draft.order === '' && detection.dateOrderAmbiguous ? 'The rows fit more than one: say which.' : undefined
+        }
         options={optionsOf(ORDER_WORDS)}
         value={draft.order}
         onChange={({ target }) => onChange({ order: target.value as DateOrder | '' })}

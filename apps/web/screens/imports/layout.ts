@@ -97,6 +97,9 @@ export interface LayoutDraft {
 export const placeOf = (column: number, key: string | null) => JSON.stringify([column, key])
 export const NOWHERE: Match = { bodyId: '', quantity: '', unit: 'asStored' }
 
+/** No column looks like a time: a person must choose it. */
+export const NO_COLUMN = -1
+
 /** What the matching begins with: the layout of before, the proposal, or what was detected. */
 export function draftFrom(detection: Detection, chosen: Layout | null, zone: string): LayoutDraft {
   const layout = chosen ?? detection.proposal
@@ -117,7 +120,7 @@ export function draftFrom(detection: Detection, chosen: Layout | null, zone: str
     decimal: detection.decimal,
     headerLine: detection.headerLine,
     columnNames: detection.columns.map(({ name }) => name),
-    dateColumn: times[0]?.index ?? 0,
+    dateColumn: times[0]?.index ?? NO_COLUMN,
     timeColumn: times[1]?.index ?? null,
     order: ambiguous ? '' : (detection.dateOrder ?? ''),
     zone,
@@ -213,7 +216,9 @@ export function layoutFrom(detection: Detection, draft: LayoutDraft): { layout: 
     bodyId && quantity ? [{ column, key, bodyId, quantity, unit }] : [],
   )
   const open = [
-    draft.order === '' && 'Say in which order the parts of a date stand: the rows fit more than one.',
+    draft.dateColumn === NO_COLUMN && 'Choose the column of the date, or of date and time.',
+    draft.order === '' &&
+      `Say in which order the parts of a date stand${detection.dateOrderAmbiguous ? ': the rows fit more than one' : ''}.`,
     ...half.map(
       ({ name, key, match }) =>
         `${key === null ? name : `${key}, ${name}`}: choose ${match.quantity ? 'the body of water' : 'what it holds'} too, or leave it out.`,
