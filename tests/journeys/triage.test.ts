@@ -98,7 +98,6 @@ describe('the morning list', () => {
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('triage-search')
     await page.keyboard.type('spa')
     await page.waitForURL('**/?q=spa')
-    await page.goBack().catch(() => undefined)
     await page.goto(`${sightglass.url}/`)
     await page.getByRole('article').first().waitFor()
     await page.keyboard.press('j')
