@@ -40,11 +40,16 @@ const raw = async (options: {
   url: string
   type?: string
   payload?: string
+  /** What a browser says of where the page came from. */
+  site?: string | null
 }): Promise<Answer> => {
   const answer = await api.app.inject({
     method: options.method ?? 'POST',
     url: options.url,
-    ...(options.type && { headers: { 'content-type': options.type } }),
+    headers: {
+      ...(options.type && { 'content-type': options.type }),
+      ...(options.site && { 'sec-fetch-site': options.site }),
+    },
     ...(options.payload !== undefined && { payload: options.payload }),
   })
   const type = String(answer.headers['content-type'])
@@ -68,6 +73,14 @@ describe('every error is a problem', () => {
     ['no JSON at all', 'name=x'],
   ])('malformed JSON: %s', async (_what, payload) => {
     isProblem(await raw({ url: '/facilities', type: 'application/json', payload }), 400, 'invalid')
+  })
+
+  it('a page of another site that tries to write, though it may read; programs and our own pages may do both', async () => {
+    const from = (site: string | null, method: 'GET' | 'POST' = 'POST') =>
+      raw({ method, url: method === 'GET' ? '/facilities' : `/controllers/${uuidv7()}/retire`, site })
+    isProblem(await from('cross-site'), 403, 'forbidden')
+    for (const site of ['same-origin', 'none', null]) isProblem(await from(site), 404, 'notFound')
+    expect((await from('cross-site', 'GET')).status).toBe(200)
   })
 
   it('JSON that is no object, and a body that is not there', async () => {

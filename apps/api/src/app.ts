@@ -15,6 +15,7 @@ import { registerTriage } from './capabilities/triage/index.ts'
 import type { Config } from './config.ts'
 import type { Context, Deps } from './platform/context.ts'
 import { registerOpenapi } from './platform/openapi.ts'
+import { refuseOtherSites } from './platform/origin.ts'
 import { registerProblems } from './platform/problems.ts'
 
 /** The only way to make the server. */
@@ -42,6 +43,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     // a connection that is kept open for more would hold up the end
     if (closing) reply.header('connection', 'close')
   })
+  refuseOtherSites(app)
   await app.register(helmet, { contentSecurityPolicy: false })
   await app.register(rateLimit, { max: config.requestsPerMinute, timeWindow: '1 minute' })
   await registerOpenapi(app)

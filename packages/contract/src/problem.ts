@@ -16,6 +16,7 @@ export type Problem = z.infer<typeof problem>
 export const PROBLEM_KINDS = {
   invalid: { status: 400, title: 'The request is not in the right form' },
   unauthorized: { status: 401, title: 'The gateway token is missing or not valid' },
+  forbidden: { status: 403, title: 'This may not be done from there' },
   notFound: { status: 404, title: 'There is no such thing' },
   conflict: { status: 409, title: 'This contradicts what is stored' },
   tooLarge: { status: 413, title: 'The request is too large' },
