@@ -105,7 +105,7 @@ module.exports = {
       from: { path: '^(apps|packages|seed)/([^/]+/)' },
       to: {
         path: '^packages/([^/]+)/',
-        pathNot: ['^packages/[^/]+/src/index\\.ts$', '^$1/$2'],
+        pathNot: ['^packages/[^/]+/src/index\\.ts$', '^packages/chemistry/src/plant/index\\.ts$', '^$1/$2'],
       },
     },
   ].map((rule) => ({ severity: 'error', ...rule })),

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { alkalinityOf, bufferAt, carbonOf, nextHydrogen } from '../../seed/src/plant/carbonate.ts'
-import { MG_CACO3_PER_MEQ } from '../../seed/src/plant/constants.ts'
+import { alkalinityOf, bufferAt, carbonOf, nextHydrogen } from '../../packages/chemistry/src/plant/carbonate.ts'
+import { MG_CACO3_PER_MEQ } from '../../packages/chemistry/src/plant/constants.ts'
 
 const table = (name: string) => {
   const [header = '', ...lines] = readFileSync(new URL(`./phreeqc/${name}.csv`, import.meta.url), 'utf8')

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
+import { localClock } from '../../packages/chemistry/src/plant/clock.ts'
+import { orpOf } from '../../packages/chemistry/src/plant/oxidant.ts'
+import { createRandom } from '../../packages/chemistry/src/plant/random.ts'
 import { TEMPLATES, type TemplateName } from '../../seed/src/company/templates.ts'
-import { localClock } from '../../seed/src/plant/clock.ts'
-import { orpOf } from '../../seed/src/plant/oxidant.ts'
-import { createRandom } from '../../seed/src/plant/random.ts'
 import { DAY, HOUR, last, median, NOW, plantOf, quantile, run, runDays } from './support.ts'
 
 const templates = Object.keys(TEMPLATES) as TemplateName[]

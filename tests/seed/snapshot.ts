@@ -9,9 +9,9 @@ import {
   type Snapshot,
   type Spread,
 } from '@sightglass/chemistry'
+import { simulate, type TestReading } from '@sightglass/chemistry/plant'
+import type { DrumReading } from '../../packages/chemistry/src/plant/servicing.ts'
 import type { CompanyBody } from '../../seed/src/company/index.ts'
-import { simulate, type TestReading } from '../../seed/src/plant/index.ts'
-import type { DrumReading } from '../../seed/src/plant/servicing.ts'
 import { SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
 import { DAY, HOUR } from './support.ts'
 

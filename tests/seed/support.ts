@@ -1,5 +1,3 @@
-import { type CompanyBody, makeCompany } from '../../seed/src/company/index.ts'
-import { makePlant, TEMPLATES, type TemplateName } from '../../seed/src/company/templates.ts'
 import {
   createRandom,
   type Fault,
@@ -8,8 +6,10 @@ import {
   type SimulateOptions,
   simulate,
   type TestReading,
-} from '../../seed/src/plant/index.ts'
-import type { DrumReading } from '../../seed/src/plant/servicing.ts'
+} from '@sightglass/chemistry/plant'
+import type { DrumReading } from '../../packages/chemistry/src/plant/servicing.ts'
+import { type CompanyBody, makeCompany } from '../../seed/src/company/index.ts'
+import { makePlant, TEMPLATES, type TemplateName } from '../../seed/src/company/templates.ts'
 
 export const HOUR = 3_600_000
 export const DAY = 24 * HOUR

@@ -1,4 +1,4 @@
-import { createRandom } from '../plant/index.ts'
+import { createRandom } from '@sightglass/chemistry/plant'
 
 /** A UUIDv7 that follows from its time and its name: the same company gets the same ids, seeded again for the same moment. */
 export function idFor(atMs: number, name: string): string {

@@ -1,5 +1,12 @@
 import type { DrumContent, FeederRole, Quantity } from '@sightglass/chemistry'
-import { createRandom, type Fault, type PlannedTest, type PlantSpec, type Random, zoneOffset } from '../plant/index.ts'
+import {
+  createRandom,
+  type Fault,
+  type PlannedTest,
+  type PlantSpec,
+  type Random,
+  zoneOffset,
+} from '@sightglass/chemistry/plant'
 import { SCENARIOS, type Scenario, type ScenarioName } from '../scenarios/index.ts'
 import { type BodyEntry, FACILITIES, type FacilityEntry, TECHNICIANS, TOWNS } from './facilities.ts'
 import { idFor } from './ids.ts'

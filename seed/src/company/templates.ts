@@ -1,5 +1,5 @@
 import type { DrumContent, Quantity, SanitizerSystem, Setting, UseClass } from '@sightglass/chemistry'
-import { type FeederSpec, orpFor, type PlantSpec, type Random } from '../plant/index.ts'
+import { type FeederSpec, orpFor, type PlantSpec, type Random } from '@sightglass/chemistry/plant'
 
 /** A kind of water that the company looks after, with its usual size and habits. Sizes are common practice, no source. */
 export interface Template {

@@ -1,6 +1,6 @@
 import { QUANTITIES, type Quantity } from '@sightglass/chemistry'
+import { simulate, zoneOffset } from '@sightglass/chemistry/plant'
 import type { Company } from '../company/index.ts'
-import { simulate, zoneOffset } from '../plant/index.ts'
 
 /** One sample as an example file shows it. */
 export interface Row {

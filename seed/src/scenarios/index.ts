@@ -1,5 +1,5 @@
 import type { FindingKind } from '@sightglass/chemistry'
-import type { Fault, PlantSpec } from '../plant/index.ts'
+import type { Fault, PlantSpec } from '@sightglass/chemistry/plant'
 
 /** A named situation: what happens to a plant before `now`, and what should be seen of it. */
 export interface Scenario {

@@ -1,9 +1,9 @@
 import { PARAMETERS } from '@sightglass/chemistry'
+import type { DrumReading, TestReading } from '@sightglass/chemistry/plant'
 import { endpoints, isUnusual, PARAMETER_RANGES, type ReadingCreate } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
 import { idFor } from '../company/ids.ts'
 import type { CompanyBody, CompanyFacility } from '../company/index.ts'
-import type { DrumReading, TestReading } from '../plant/index.ts'
 import { call } from './door.ts'
 
 /** A simulated test as the log sheet has it. */

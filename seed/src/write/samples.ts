@@ -1,6 +1,6 @@
 import { type Deps, ingestSamples } from '@sightglass/api'
+import { type DrumReading, simulate, type TestReading } from '@sightglass/chemistry/plant'
 import type { Company, CompanyBody, CompanyFacility } from '../company/index.ts'
-import { type DrumReading, simulate, type TestReading } from '../plant/index.ts'
 import { SCENARIOS, type Scenario } from '../scenarios/index.ts'
 import { inTurns } from './door.ts'
 

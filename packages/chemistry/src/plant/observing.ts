@@ -1,4 +1,4 @@
-import type { Parameter } from '@sightglass/chemistry'
+import type { Parameter } from '../vocabulary.ts'
 import { MG_CACO3_PER_MEQ } from './constants.ts'
 import type { Trouble } from './faults.ts'
 import { type FreeShare, orpOf } from './oxidant.ts'

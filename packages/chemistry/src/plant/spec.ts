@@ -6,7 +6,7 @@ import type {
   SanitizerSystem,
   Setting,
   UseClass,
-} from '@sightglass/chemistry'
+} from '../vocabulary.ts'
 import type { Fault } from './faults.ts'
 
 /** One body of water with everything that acts on it. Plain data: a plant can be printed, changed and run again. */

@@ -1,4 +1,4 @@
-import type { FeederRole } from '@sightglass/chemistry'
+import type { FeederRole } from '../vocabulary.ts'
 import {
   CALCIUM_HYPOCHLORITE_HARDNESS,
   CONTENT_PER_LITRE,

@@ -1,4 +1,4 @@
-import { QUANTITIES, type Quantity } from '@sightglass/chemistry'
+import { QUANTITIES, type Quantity } from '../vocabulary.ts'
 import { type LocalTime, localClock } from './clock.ts'
 import { decide, NO_ORDERS, type Orders, onShare } from './controlling.ts'
 import { type Fault, NO_TROUBLE, type Trouble, troubleAt } from './faults.ts'

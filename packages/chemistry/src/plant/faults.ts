@@ -1,4 +1,4 @@
-import type { FeederRole } from '@sightglass/chemistry'
+import type { FeederRole } from '../vocabulary.ts'
 
 /** What can go wrong. `amount` 1 is the whole of it; `rampMin` is how long it takes to build up. */
 export interface Fault {

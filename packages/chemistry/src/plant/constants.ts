@@ -1,6 +1,6 @@
 /**
- * What the plant model assumes of the world. The model has to look right, not to be right: it writes demo data and
- * tries out faults. Nothing in the product judges real water by these numbers.
+ * What the plant model assumes of the world. The model has to look right, not to be right: it writes demo data, tries
+ * out faults and shows what a setting would do. No finding rests on these numbers.
  */
 
 /** g/mol, from IUPAC's atomic weights. */

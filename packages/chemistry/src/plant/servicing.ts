@@ -1,4 +1,4 @@
-import type { FeederRole } from '@sightglass/chemistry'
+import type { FeederRole } from '../vocabulary.ts'
 import { alkalinityOf } from './carbonate.ts'
 import { IDEAL_SLOPE_MV, MG_CACO3_PER_MEQ } from './constants.ts'
 import type { Trouble } from './faults.ts'

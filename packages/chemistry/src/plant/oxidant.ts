@@ -1,4 +1,5 @@
-import { chlorineSpecies, type SanitizerSystem } from '@sightglass/chemistry'
+import { chlorineSpecies } from '../speciation/chlorine.ts'
+import type { SanitizerSystem } from '../vocabulary.ts'
 import {
   BROMINE_ORP_STEP_MV,
   HYPOBROMOUS_PKA,
