@@ -1,4 +1,7 @@
 import type { FeederRole } from '../vocabulary.ts'
+import type { ControllerSpec } from './spec.ts'
+
+export type ControllerSettings = Partial<Pick<ControllerSpec, 'phBand' | 'orpBandMv' | 'cycleMin' | 'onShare'>>
 
 /** What can go wrong. `amount` 1 is the whole of it; `rampMin` is how long it takes to build up. */
 export interface Fault {
@@ -10,6 +13,8 @@ export interface Fault {
   rampMin?: number
   /** Which feeder, for the kinds that concern one. */
   role?: FeederRole
+  /** What somebody set the controller to, for `settingsChanged`. */
+  settings?: ControllerSettings
 }
 
 export type FaultKind =
@@ -21,20 +26,48 @@ export type FaultKind =
   | 'drumTakenFrom'
   /** The feeder delivers `amount` of its rate whatever the controller says (a valve or relay stuck); not shown as feed. */
   | 'feederStuckOn'
+  /** As `feederStuckOn`, and the controller's own output: it is reported as feed. */
+  | 'outputStuckOn'
+  /** The controller's output is switched off or locked out: nothing is fed, nothing reported. */
+  | 'outputOff'
+  /** What is in the drum, and what is brought, has lost `amount` of its strength. */
+  | 'productWeak'
+  /** `amount` mg/L of salt leave each day with the water, and nobody adds any. */
+  | 'saltLost'
+  /** The heater holds no more than `amount` °C. */
+  | 'heaterWeak'
+  /** Somebody changes the controller's settings. */
+  | 'settingsChanged'
   /** Feeds are not kept apart. */
   | 'turnsNotKept'
   /** The recirculation stops (1) or weakens. */
   | 'recirculationDown'
   /** The flow cell's strainer blocks: flow switch off, probes in standing water. */
   | 'strainerClogged'
+  /** The flow cell's strainer fills up: the switch flickers ever more, and the probes answer late. */
+  | 'strainerFilling'
   /** The controller feeds although the flow switch is off. */
   | 'flowIgnored'
   /** The flow switch says flow whatever happens. */
   | 'flowSwitchStuckOn'
+  /** The flow switch says no flow whatever happens. */
+  | 'flowSwitchStuckOff'
   /** The ORP probe is coated: reads up to 120 mV low and slow. */
   | 'orpProbeFouled'
+  /** The ORP probe has lost `amount` of its slope towards 650 mV, and is slow. */
+  | 'orpProbeAged'
+  /** The ORP probe is off by `amount` mV (another probe, a bad joint, a ground current). */
+  | 'orpProbeOff'
+  /** The ORP probe jumps by `amount` mV (standard deviation). */
+  | 'orpProbeNoisy'
+  /** The ORP display stands still. */
+  | 'orpProbeStuck'
   /** The pH probe is off by `amount` pH units. */
   | 'phProbeOff'
+  /** The pH probe has lost `amount` of its slope. */
+  | 'phProbeFlat'
+  /** The pH display stands still. */
+  | 'phProbeStuck'
   /** No samples leave the controller. */
   | 'controllerSilent'
   /** Nobody tests by hand. */
@@ -59,13 +92,27 @@ export interface Trouble {
   forgottenDrum: Record<FeederRole, boolean>
   /** Hours of full feed that the drum holds at most; null: nobody touches it. */
   drumHoursLeft: Record<FeederRole, number | null>
+  outputStuckOn: Record<FeederRole, number>
+  outputOff: Record<FeederRole, boolean>
+  productWeak: Record<FeederRole, number>
+  saltLostMgLDay: number
+  heaterC: number | null
+  settings: ControllerSettings | null
   turnsNotKept: boolean
   flowLost: number
   strainer: number
+  strainerFilling: number
   flowIgnored: boolean
   flowSwitchStuckOn: boolean
+  flowSwitchStuckOff: boolean
   orpFouling: number
+  orpAged: number
+  orpOffMv: number
+  orpNoiseMv: number
+  orpStuck: boolean
   phOff: number
+  phFlat: number
+  phStuck: boolean
   silent: boolean
   testsSkipped: boolean
   balanceForgotten: boolean
@@ -81,13 +128,27 @@ const none = (): Trouble => ({
   stuckOn: { primary: 0, backup: 0, ph: 0 },
   forgottenDrum: { primary: false, backup: false, ph: false },
   drumHoursLeft: { primary: null, backup: null, ph: null },
+  outputStuckOn: { primary: 0, backup: 0, ph: 0 },
+  outputOff: { primary: false, backup: false, ph: false },
+  productWeak: { primary: 0, backup: 0, ph: 0 },
+  saltLostMgLDay: 0,
+  heaterC: null,
+  settings: null,
   turnsNotKept: false,
   flowLost: 0,
   strainer: 0,
+  strainerFilling: 0,
   flowIgnored: false,
   flowSwitchStuckOn: false,
+  flowSwitchStuckOff: false,
   orpFouling: 0,
+  orpAged: 0,
+  orpOffMv: 0,
+  orpNoiseMv: 0,
+  orpStuck: false,
   phOff: 0,
+  phFlat: 0,
+  phStuck: false,
   silent: false,
   testsSkipped: false,
   balanceForgotten: false,
@@ -107,12 +168,12 @@ export function troubleAt(faults: readonly Fault[], atMs: number): Readonly<Trou
     if (atMs < fault.fromMs || atMs >= (fault.toMs ?? Number.POSITIVE_INFINITY)) continue
     trouble ??= none()
     const built = fault.rampMin ? Math.min(1, (atMs - fault.fromMs) / (fault.rampMin * 60_000)) : 1
-    APPLY[fault.kind](trouble, (fault.amount ?? 1) * built, fault.role ?? 'primary')
+    APPLY[fault.kind](trouble, (fault.amount ?? 1) * built, fault.role ?? 'primary', fault)
   }
   return trouble ?? NO_TROUBLE
 }
 
-const APPLY: Record<FaultKind, (trouble: Trouble, amount: number, role: FeederRole) => void> = {
+const APPLY: Record<FaultKind, (trouble: Trouble, amount: number, role: FeederRole, fault: Fault) => void> = {
   feederWeak: (trouble, amount, role) => {
     trouble.weak[role] = Math.min(1, trouble.weak[role] + amount)
   },
@@ -125,6 +186,24 @@ const APPLY: Record<FaultKind, (trouble: Trouble, amount: number, role: FeederRo
   feederStuckOn: (trouble, amount, role) => {
     trouble.stuckOn[role] = amount
   },
+  outputStuckOn: (trouble, amount, role) => {
+    trouble.outputStuckOn[role] = amount
+  },
+  outputOff: (trouble, _amount, role) => {
+    trouble.outputOff[role] = true
+  },
+  productWeak: (trouble, amount, role) => {
+    trouble.productWeak[role] = Math.min(1, amount)
+  },
+  saltLost: (trouble, amount) => {
+    trouble.saltLostMgLDay += amount
+  },
+  heaterWeak: (trouble, _amount, _role, { amount }) => {
+    trouble.heaterC = amount ?? null
+  },
+  settingsChanged: (trouble, _amount, _role, { settings }) => {
+    trouble.settings = settings ?? null
+  },
   turnsNotKept: (trouble) => {
     trouble.turnsNotKept = true
   },
@@ -134,17 +213,41 @@ const APPLY: Record<FaultKind, (trouble: Trouble, amount: number, role: FeederRo
   strainerClogged: (trouble, amount) => {
     trouble.strainer = Math.min(1, trouble.strainer + amount)
   },
+  strainerFilling: (trouble, amount) => {
+    trouble.strainerFilling = Math.min(1, trouble.strainerFilling + amount)
+  },
   flowIgnored: (trouble) => {
     trouble.flowIgnored = true
   },
   flowSwitchStuckOn: (trouble) => {
     trouble.flowSwitchStuckOn = true
   },
+  flowSwitchStuckOff: (trouble) => {
+    trouble.flowSwitchStuckOff = true
+  },
   orpProbeFouled: (trouble, amount) => {
     trouble.orpFouling = amount
   },
+  orpProbeAged: (trouble, amount) => {
+    trouble.orpAged = Math.min(1, amount)
+  },
+  orpProbeOff: (trouble, amount) => {
+    trouble.orpOffMv += amount
+  },
+  orpProbeNoisy: (trouble, amount) => {
+    trouble.orpNoiseMv = amount
+  },
+  orpProbeStuck: (trouble) => {
+    trouble.orpStuck = true
+  },
   phProbeOff: (trouble, amount) => {
     trouble.phOff += amount
+  },
+  phProbeFlat: (trouble, amount) => {
+    trouble.phFlat = Math.min(1, amount)
+  },
+  phProbeStuck: (trouble) => {
+    trouble.phStuck = true
   },
   controllerSilent: (trouble) => {
     trouble.silent = true

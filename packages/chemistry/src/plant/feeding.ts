@@ -52,7 +52,8 @@ export function feed(
   flows: boolean,
   ledger: Ledger,
 ): void {
-  const share = Math.max(onShare, trouble.stuckOn[feeder.role]) * (1 - trouble.weak[feeder.role])
+  const { role } = feeder
+  const share = Math.max(onShare, trouble.stuckOn[role]) * (1 - trouble.weak[role])
   if (share <= 0) return
   const { drum, kind, rateLH, outputGH } = feeder.spec
   const into = flows ? water.spreading : water.inPipe
@@ -68,7 +69,8 @@ export function feed(
   if (litres <= 0) return
   feeder.levelL -= litres
   feeder.drawnL += litres
-  dissolve(drum.content, litres * feeder.strength, plant.volumeL, into, water, ledger)
+  const strength = feeder.strength * (1 - trouble.productWeak[role])
+  dissolve(drum.content, litres * strength, plant.volumeL, into, water, ledger)
 }
 
 function dissolve(

@@ -12,6 +12,8 @@ export interface Probes {
   cellPh: number
   orpMv: number
   ph: number
+  /** What a noisy probe adds at this moment, mV. */
+  jumpMv: number
   /** What the noise has left over from the last sample: probes wander rather than jump. */
   wander: number
   /** Days since the probe was last cleaned. */
@@ -28,6 +30,7 @@ export function createProbes(water: Water, controller: ControllerSpec, share: Fr
     cellPh: ph,
     orpMv: orpOf(acid, ph, water.tempC, controller.orpProbe.sensitivity, bromine),
     ph,
+    jumpMv: 0,
     wander: 0,
     days: 0,
     phTrim: 0,
@@ -61,19 +64,35 @@ export function observe(
   const fouling = trouble.orpFouling
   const goal =
     orpOf(acid, cellPh, water.tempC, orpProbe.sensitivity, bromine) + drifted(orpProbe, probes.days) - 120 * fouling
-  probes.orpMv = approach(probes.orpMv, goal, orpProbe.lagMin * (1 + 4 * fouling))
-  const phGoal = 7 + (cellPh - 7) * phProbe.sensitivity + drifted(phProbe, probes.days) + trouble.phOff - probes.phTrim
-  probes.ph = approach(probes.ph, phGoal, phProbe.lagMin)
+  const { orpAged, phFlat } = trouble
+  const aged = AGED_TOWARDS_MV + (goal - AGED_TOWARDS_MV) * (1 - orpAged) + trouble.orpOffMv
+  // a cell whose strainer fills up is renewed slowly
+  const slow = 1 + 5 * trouble.strainerFilling
+  if (!trouble.orpStuck)
+    probes.orpMv = approach(probes.orpMv, aged, orpProbe.lagMin * (1 + 4 * fouling + 6 * orpAged) * slow)
+  const phGoal =
+    7 +
+    (cellPh - 7) * phProbe.sensitivity * (1 - phFlat) +
+    drifted(phProbe, probes.days) +
+    trouble.phOff -
+    probes.phTrim
+  if (!trouble.phStuck) probes.ph = approach(probes.ph, phGoal, phProbe.lagMin * (1 + 4 * phFlat) * slow)
   probes.wander = 0.9 * probes.wander + 0.44 * random.normal()
+  probes.jumpMv = trouble.orpNoiseMv > 0 ? trouble.orpNoiseMv * random.normal() : 0
 }
+
+/** Where a worn-out ORP probe comes to rest whatever the water holds. From memory. */
+const AGED_TOWARDS_MV = 650
 
 const drifted = (probe: ProbeSpec, days: number) => probe.offset + probe.offsetPerDay * days
 
 /** What the display shows: the probe with its noise. */
-export const shownOrpMv = (probes: Probes, { orpProbe }: ControllerSpec, random: Random) =>
-  Math.round(probes.orpMv + orpProbe.noise * (0.8 * probes.wander + 0.6 * random.normal()))
-export const shownPh = (probes: Probes, { phProbe }: ControllerSpec, random: Random) =>
-  Math.round((probes.ph + phProbe.noise * random.normal()) * 100) / 100
+export const shownOrpMv = (probes: Probes, { orpProbe }: ControllerSpec, random: Random, stuck = false) =>
+  Math.round(
+    probes.orpMv + probes.jumpMv + (stuck ? 0 : orpProbe.noise) * (0.8 * probes.wander + 0.6 * random.normal()),
+  )
+export const shownPh = (probes: Probes, { phProbe }: ControllerSpec, random: Random, stuck = false) =>
+  Math.round((probes.ph + (stuck ? 0 : phProbe.noise) * random.normal()) * 100) / 100
 
 export interface TestReading {
   atMs: number

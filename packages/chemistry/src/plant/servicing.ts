@@ -28,7 +28,7 @@ export function tendDrums(feeders: readonly Feeder[], atMs: number, trouble: Rea
 const tenth = (litres: number) => Math.round(litres * 10) / 10
 
 /** What a technician puts into the water: what is short of its target. */
-export function tendBalance({ target, start }: PlantSpec, water: Water): void {
+export function tendBalance({ target, start }: PlantSpec, water: Water, trouble: Readonly<Trouble>): void {
   const shortMeqL = target.totalAlkalinityMgL / MG_CACO3_PER_MEQ - water.alkalinityMeqL
   if (shortMeqL > 5 / MG_CACO3_PER_MEQ) {
     // bicarbonate brings as much carbon as alkalinity
@@ -40,7 +40,7 @@ export function tendBalance({ target, start }: PlantSpec, water: Water): void {
   if (water.calciumHardnessMgL < target.calciumHardnessMgL - 30) water.calciumHardnessMgL = target.calciumHardnessMgL
   if (target.cyanuricAcidMgL > 0 && water.cyanuricAcidMgL < target.cyanuricAcidMgL - 8)
     water.cyanuricAcidMgL = target.cyanuricAcidMgL
-  if (start.saltMgL > 1000 && water.saltMgL < start.saltMgL - 300) {
+  if (start.saltMgL > 1000 && water.saltMgL < start.saltMgL - 300 && trouble.saltLostMgLDay === 0) {
     water.tdsMgL += start.saltMgL - water.saltMgL
     water.saltMgL = start.saltMgL
   }

@@ -6,9 +6,10 @@ import { createFeeder, type Feeder, fade, feed, flushPipe, takeFrom } from './fe
 import { createProbes, observe, type Probes, shownOrpMv, shownPh, type TestReading, testByHand } from './observing.ts'
 import { freeShareOf, remembered } from './oxidant.ts'
 import { createRandom } from './random.ts'
+import { createRecord } from './recording.ts'
 import { type DrumReading, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
 import { bathersNow, nextWeather, sunHeight, type Weather } from './sky.ts'
-import type { PlantSpec, SimulateOptions } from './spec.ts'
+import type { ControllerSpec, FilterSpec, PlantSpec, SimulateOptions } from './spec.ts'
 import { fillWater, type Ledger, passHour, passMinute, ratesOf, type Water, type Weathering } from './water.ts'
 
 const STEP_MIN = 5
@@ -68,6 +69,7 @@ const emptyStretch = (): Stretch => ({
 /** Below this share of its flow a plant counts as standing still, and a blocked strainer as blocked. */
 const STILL = 0.2
 const BLOCKED = 0.7
+const FLICKERS_FROM = 0.35
 
 class Run {
   readonly #plant: PlantSpec
@@ -81,8 +83,12 @@ class Run {
   readonly #probes: Probes | null
   readonly #ledger: Ledger = { fedMgL: 0, byHandMgL: 0, usedMgL: 0, washedOutMgL: 0 }
   readonly #byHand = { sanitizer: 0.15, ph: 0 }
+  readonly #filter
+  readonly #record
   readonly #tests
   readonly #visits
+  readonly #setPoint: SimulateOptions['setPoint']
+  #controller: ControllerSpec | null
   #orders: Orders = NO_ORDERS
   #orpSetPointMv: number
   #weather: Weather
@@ -102,6 +108,10 @@ class Run {
     this.#weather = nextWeather(null, plant.latitudeDeg, local.dayOfYear, this.#random)
     this.#water = fillWater(plant, plant.heatedToC ?? this.#weather.airC)
     this.#feeders = plant.feeders.map(createFeeder)
+    this.#filter = filterShare(plant.filter)
+    this.#record = createRecord(options)
+    this.#setPoint = options.setPoint
+    this.#controller = plant.controller
     this.#probes = plant.controller && createProbes(this.#water, plant.controller, this.#share, this.#bromine)
     this.#orpSetPointMv = plant.controller?.orpSetPointMv ?? 0
     this.#tests = queue(options.tests ?? [], (test) => test.atMs, options.fromMs)
@@ -120,14 +130,25 @@ class Run {
     const onTheHour = atMs % 3_600_000 === 0
     if (onTheHour) this.#passHour(weathering)
     if (trouble !== NO_TROUBLE) this.#meddle(local, trouble)
-    const flowShare = 1 - trouble.flowLost
+    this.#controller =
+      this.#plant.controller && trouble.settings
+        ? { ...this.#plant.controller, ...trouble.settings }
+        : this.#plant.controller
+    const flowShare = (1 - trouble.flowLost) * this.#filter(atMs)
     const flows = flowShare > STILL
-    const throughCell = flows && trouble.strainer < BLOCKED
-    const switchOn = trouble.flowSwitchStuckOn || throughCell
+    const throughCell = flows && trouble.strainer < BLOCKED && !this.#flickers(trouble)
+    const switchOn = (trouble.flowSwitchStuckOn || throughCell) && !trouble.flowSwitchStuckOff
     this.#minutes(atMs, weathering, flowShare, flows, switchOn || trouble.flowIgnored, trouble)
     const display = this.#display(throughCell, trouble)
-    if (display && !trouble.silent) this.#sample(atMs, into, display, flowShare, switchOn)
+    const lost = this.#record.gap(atMs)
+    if (display && !trouble.silent && !lost) this.#sample(atMs, into, display, flowShare, switchOn)
     this.#people(atMs, into, display, trouble)
+  }
+
+  /** A strainer that fills up lets the switch drop now and then, and at last for good. */
+  #flickers({ strainerFilling }: Readonly<Trouble>): boolean {
+    if (strainerFilling <= FLICKERS_FROM) return false
+    return this.#random.next() < ((strainerFilling - FLICKERS_FROM) / (1 - FLICKERS_FROM)) ** 2
   }
 
   #weathering(local: LocalTime, trouble: Readonly<Trouble>): Weathering {
@@ -140,7 +161,7 @@ class Run {
     return {
       sun,
       bathers: bathersNow(bathers, local) * this.#crowd * (1 + trouble.crowd),
-      heldAtC: heatedToC ?? this.#weather.airC + 3 * sun,
+      heldAtC: Math.min(heatedToC ?? this.#weather.airC + 3 * sun, trouble.heaterC ?? 100),
     }
   }
 
@@ -158,6 +179,7 @@ class Run {
     }
     this.#water.cyanuricAcidMgL += trouble.stabilizerMgLDay / STEPS_PER_STRETCH
     this.#water.combinedMgL += trouble.combinedMgLDay / STEPS_PER_STRETCH
+    this.#water.saltMgL = Math.max(0, this.#water.saltMgL - trouble.saltLostMgLDay / STEPS_PER_STRETCH)
     if (trouble.shockMgLDay && hour >= 12 && hour < 12 + STEP_MIN / 60) {
       this.#water.spreading.sanitizerMgL += trouble.shockMgLDay
       this.#ledger.byHandMgL += trouble.shockMgLDay
@@ -191,19 +213,23 @@ class Run {
   #ordered(feeder: Feeder, minute: number, mayFeed: boolean, trouble: Readonly<Trouble>): number {
     if (!mayFeed) return 0
     const { role, spec } = feeder
-    const { controller } = this.#plant
+    if (trouble.outputOff[role]) return 0
+    const controller = this.#controller
     if (!controller) return role === 'primary' ? this.#byHand.sanitizer : 0
     const inCycle = minute % controller.cycleMin
     if (inCycle === 0 && role === 'primary') this.#decide()
-    if (spec.kind === 'saltGenerator') return this.#orders.sanitizer
+    const least = trouble.outputStuckOn[role]
+    if (spec.kind === 'saltGenerator') return Math.max(least, this.#orders.sanitizer)
     const order = role === 'ph' ? this.#orders.ph : role === 'backup' ? this.#orders.backup : this.#orders.sanitizer
-    return onShare(controller, order, role === 'ph' ? 1 : 0, inCycle, trouble)
+    return Math.max(least, onShare(controller, order, role === 'ph' ? 1 : 0, inCycle, trouble))
   }
 
   #decide(): void {
-    const { controller } = this.#plant
-    if (controller && this.#probes)
-      this.#orders = decide(controller, this.#orpSetPointMv, this.#probes.orpMv, this.#probes.ph)
+    const controller = this.#controller
+    if (controller && this.#probes) {
+      const { orpMv, jumpMv, ph } = this.#probes
+      this.#orders = decide(controller, this.#orpSetPointMv, orpMv + jumpMv, ph)
+    }
   }
 
   #display(throughCell: boolean, trouble: Readonly<Trouble>): { ph: number; orpMv: number } | null {
@@ -211,8 +237,8 @@ class Run {
     if (!controller || !this.#probes) return null
     observe(this.#probes, this.#water, controller, this.#share, this.#bromine, throughCell, trouble, this.#random)
     return {
-      ph: shownPh(this.#probes, controller, this.#random),
-      orpMv: shownOrpMv(this.#probes, controller, this.#random),
+      ph: shownPh(this.#probes, controller, this.#random, trouble.phStuck),
+      orpMv: shownOrpMv(this.#probes, controller, this.#random, trouble.orpStuck),
     }
   }
 
@@ -268,7 +294,8 @@ class Run {
     while (this.#tests.due(atMs)) {
       const { by } = this.#tests.take()
       if (trouble.testsSkipped) continue
-      const reading = testByHand(by, atMs, this.#plant, this.#water, display, this.#random)
+      const reading = this.#record.test(testByHand(by, atMs, this.#plant, this.#water, display, this.#random))
+      if (!reading) continue
       into.readings.push(reading)
       if (!this.#plant.controller) tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
     }
@@ -279,15 +306,31 @@ class Run {
   }
 
   #visit(atMs: number, into: Stretch, display: { ph: number; orpMv: number } | null, trouble: Readonly<Trouble>): void {
-    into.drumLevels.push(...tendDrums(this.#feeders, atMs, trouble))
+    into.drumLevels.push(
+      ...tendDrums(this.#feeders, atMs, trouble).map((level) => this.#record.level(level, this.#plant)),
+    )
     if (trouble.testsSkipped) return
-    const reading = testByHand('technician', atMs, this.#plant, this.#water, display, this.#random)
+    const tested = testByHand('technician', atMs, this.#plant, this.#water, display, this.#random)
+    const reading = this.#record.test(tested, true) ?? tested
     into.readings.push(reading)
     if (trouble.balanceForgotten) return
-    tendBalance(this.#plant, this.#water)
+    tendBalance(this.#plant, this.#water, trouble)
     if (!trouble.neverReplaced) renew(this.#plant, this.#water, this.#ledger)
-    if (this.#probes) this.#orpSetPointMv = tendProbes(this.#plant, this.#probes, this.#orpSetPointMv, reading)
-    else tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
+    if (this.#probes) {
+      const before = this.#orpSetPointMv
+      const moved = tendProbes(this.#plant, this.#probes, before, reading)
+      this.#orpSetPointMv = this.#setPoint?.({ atMs, orpSetPointMv: before, reading }) ?? moved
+    } else tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
+  }
+}
+
+/** The part of the flow that the filter lets through: all of it just after a backwash, none while it is washed. */
+function filterShare(filter: FilterSpec | undefined): (atMs: number) => number {
+  if (!filter) return () => 1
+  const everyMs = filter.everyDays * STEPS_PER_STRETCH * STEP_MS
+  return (atMs) => {
+    const sinceMs = (((atMs - filter.firstAtMs) % everyMs) + everyMs) % everyMs
+    return sinceMs < filter.minutes * 60_000 ? 0 : 1 - (filter.loses * sinceMs) / everyMs
   }
 }
 

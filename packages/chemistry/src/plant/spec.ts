@@ -8,6 +8,7 @@ import type {
   UseClass,
 } from '../vocabulary.ts'
 import type { Fault } from './faults.ts'
+import type { TestReading } from './observing.ts'
 
 /** One body of water with everything that acts on it. Plain data: a plant can be printed, changed and run again. */
 export interface PlantSpec {
@@ -32,6 +33,8 @@ export interface PlantSpec {
   target: Target
   feeders: FeederSpec[]
   controller: ControllerSpec | null
+  /** How the filter loads up and is washed; without it the flow stays what it is. */
+  filter?: FilterSpec
 }
 
 export interface BatherSpec {
@@ -41,6 +44,15 @@ export interface BatherSpec {
   opensAt: number
   closesAt: number
   weekendFactor: number
+}
+
+export interface FilterSpec {
+  /** The first backwash, and how often; the recirculation stands meanwhile. */
+  firstAtMs: number
+  everyDays: number
+  minutes: number
+  /** Part of the flow that is lost by the time of the next. */
+  loses: number
 }
 
 export interface WaterStart {
@@ -126,6 +138,28 @@ export interface SimulateOptions {
   tests?: readonly PlannedTest[]
   /** When a technician comes (tests, refills, doses, cleans), in order. */
   visits?: readonly number[]
+  /** How much of what happens gets lost or goes wrong on the way to the record; absent: nothing. */
+  record?: RecordSpec
+  /** Where a technician puts the ORP set point; absent: moved by the last difference, a little at a time. */
+  setPoint?: (visit: SetPointVisit) => number
+}
+
+/** Drawn apart from the water's chances, so that the same plant has the same days with a better or worse record. */
+export interface RecordSpec {
+  /** Gaps in the samples: how many a day, and how long on average. */
+  gapsPerDay: number
+  gapMin: number
+  /** Part of the manual tests that are plainly wrong, and of those that are left out. */
+  wrongTests: number
+  missedTests: number
+  /** A drum's level is read with this deviation, as a part of its capacity. */
+  levelError: number
+}
+
+export interface SetPointVisit {
+  atMs: number
+  orpSetPointMv: number
+  reading: TestReading
 }
 
 export interface PlannedTest {
