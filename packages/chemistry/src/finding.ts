@@ -1,4 +1,4 @@
-import type { FindingFamily, FindingKind, FindingSeverity, Severity } from './vocabulary.ts'
+import type { Cause, FindingFamily, FindingKind, FindingSeverity, Severity } from './vocabulary.ts'
 
 /** Something wrong with a body, or about to be. */
 export interface Finding {
@@ -16,6 +16,16 @@ export interface Finding {
   evidence: EvidenceLine[]
   advice: Phrase[]
   cautions: CautionKey[]
+  /** Where several things can be behind it: which, the likeliest first. */
+  causes?: LikelyCause[]
+  /** What to put on the truck for it. */
+  bring?: Phrase[]
+}
+
+export interface LikelyCause {
+  cause: Cause
+  /** 0–1; those of one finding add up to 1. A way to order them, no measured frequency. */
+  share: number
 }
 
 /** Text with quantities left open for the reader's units: 'Free chlorine {0} is under the minimum of {1}.' */

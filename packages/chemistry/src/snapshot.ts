@@ -2,6 +2,7 @@ import type {
   DrumContent,
   FeederKind,
   FeederRole,
+  FeedWorkKind,
   Parameter,
   Quantity,
   SanitizerSystem,
@@ -18,6 +19,25 @@ export interface Snapshot {
   lastTestAtMs: number | null
   controller: ControllerRecord | null
   feeders: FeederFacts[]
+  /** Manual tests of the last weeks, oldest first: whether the water changed or what is shown of it. Absent: not asked for. */
+  pastTests?: readonly PastTest[]
+  /** Work at feeders and flow in the last weeks, oldest first. */
+  feedWork?: readonly FeedWork[]
+}
+
+/** One manual test; null is what was not measured. */
+export interface PastTest {
+  atMs: number
+  sanitizerMgL: number | null
+  ph: number | null
+  saltMgL: number | null
+}
+
+export interface FeedWork {
+  kind: FeedWorkKind
+  atMs: number
+  /** '' where it concerns no single feeder. */
+  feederId: string
 }
 
 export interface BodyFacts {
@@ -42,8 +62,13 @@ export interface ControllerRecord {
   /** Newest sample of any channel; null when a channel is fitted but nothing has ever arrived. */
   lastHeardAtMs: number | null
   latest: LatestSample | null
-  /** One entry for each of the last 24 hours that holds samples, oldest first; hours without samples are absent. */
+  /**
+   * One entry for each hour that holds samples, oldest first; hours without samples are absent. The last 24 hours at
+   * least; what is judged against a body's own past (weak feeders, hunting, falling flow) needs about three weeks.
+   */
   hours: HourRecord[]
+  /** Samples one by one up to the newest, oldest first, as far back as they were asked for: hazards show in them at once. */
+  recent?: readonly LatestSample[]
 }
 
 /** The newest sample; null where the controller has no such channel. */
@@ -100,6 +125,8 @@ export interface FeederFacts {
   role: FeederRole
   kind: FeederKind
   drum: DrumFacts | null
+  /** Litres of drum content per hour when it runs all the time; absent or null: not known. */
+  rateLH?: number | null
 }
 
 export interface DrumFacts {
@@ -107,6 +134,8 @@ export interface DrumFacts {
   name: string
   content: DrumContent
   capacityL: number
+  /** Trade per cent of hypochlorite, per cent by weight of the rest; absent or null: the usual. */
+  strengthPct?: number | null
   /** Level readings of about the last 30 days, oldest first. */
   levels: DrumLevel[]
 }

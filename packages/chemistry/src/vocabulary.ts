@@ -82,10 +82,17 @@ export const FINDING_KINDS = {
   waterScaling: 'balance',
   phNotHeld: 'feed',
   orpNotHeld: 'feed',
+  feederWeak: 'feed',
+  feederAtLimit: 'feed',
+  backupCarries: 'feed',
+  overfeed: 'feed',
+  feedHunting: 'feed',
+  flowFalling: 'feed',
   orpOutOfRange: 'sanitizer',
   feedWithoutFlow: 'hazard',
   acidWithHypochlorite: 'hazard',
   noFlow: 'hazard',
+  flowSwitchStuck: 'hazard',
   drumLow: 'supply',
   testOverdue: 'evidence',
   neverTested: 'evidence',
@@ -100,3 +107,42 @@ export type Severity = (typeof SEVERITIES)[number]
 
 /** What one finding can weigh: a finding is never `fine`. */
 export type FindingSeverity = Exclude<Severity, 'fine'>
+
+/** What can be behind a finding of feed or flow, told in the order of likelihood. */
+export const CAUSES = [
+  'drumEmpty',
+  'lostPrime',
+  'injectorBlocked',
+  'tubeWorn',
+  'productWeak',
+  'tabletsUsedUp',
+  'tabletsBridged',
+  'cylinderEmpty',
+  'gasBlocked',
+  'cellScaled',
+  'waterCold',
+  'saltLow',
+  'demandUp',
+  'feederTooSmall',
+  'feederTooLarge',
+  'settingsTooSharp',
+  'outputOff',
+  'outputStuck',
+  'siphoning',
+  'addedByHand',
+  'probeReadsLow',
+  'probeReadsHigh',
+  'flowStopped',
+  'strainerClogged',
+  'filterLoaded',
+  'switchStuckOn',
+  'switchStuckOff',
+  'meterWrong',
+  'interlockBridged',
+  'turnsNotKept',
+] as const
+export type Cause = (typeof CAUSES)[number]
+
+/** Work at feeders and flow that ends what was seen before. */
+export const FEED_WORK_KINDS = ['feederServiced', 'controllerSet', 'strainerCleaned', 'flowSwitchServiced'] as const
+export type FeedWorkKind = (typeof FEED_WORK_KINDS)[number]

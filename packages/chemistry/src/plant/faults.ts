@@ -20,6 +20,8 @@ export interface Fault {
 export type FaultKind =
   /** The feeder runs and delivers `amount` less (lost prime, worn tube, blocked injector, scaled cell). */
   | 'feederWeak'
+  /** The feeder delivers `amount` times its rate more (a larger pump, a stroke turned up). */
+  | 'feederStrong'
   /** Nobody refills the drum. */
   | 'drumForgotten'
   /** Somebody takes from the drum for another pool: what stays lasts `amount` hours of full feed. */
@@ -176,6 +178,9 @@ export function troubleAt(faults: readonly Fault[], atMs: number): Readonly<Trou
 const APPLY: Record<FaultKind, (trouble: Trouble, amount: number, role: FeederRole, fault: Fault) => void> = {
   feederWeak: (trouble, amount, role) => {
     trouble.weak[role] = Math.min(1, trouble.weak[role] + amount)
+  },
+  feederStrong: (trouble, amount, role) => {
+    trouble.weak[role] -= amount
   },
   drumForgotten: (trouble, _amount, role) => {
     trouble.forgottenDrum[role] = true
