@@ -53,5 +53,10 @@ export const SOURCES = {
     citation: 'Montana ARM 37.115.1308, Table 7 (version marked obsolete).',
     taken: 'constant 12.1 under and 12.2 over 1,000 mg/L of dissolved solids',
   },
+  referenceElectrodes: {
+    citation:
+      'Article "Reduction potential", section on converting potentials between reference electrodes (second source); field meter manual Eijkelkamp Aquameter, table of 3 M KCl silver chloride electrodes.',
+    taken: 'mV of calomel and silver chloride electrodes against the standard hydrogen electrode at 25 °C',
+  },
 } as const satisfies Record<string, Source>
 export type SourceKey = keyof typeof SOURCES

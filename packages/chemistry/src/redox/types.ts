@@ -41,6 +41,8 @@ export interface Shown {
 export interface RedoxTest {
   /** Free chlorine as Cl2, bromine as Br2 or chlorine dioxide, mg/L, of this very test. */
   sanitizerMgL: number | null
+  /** Standard deviation of that reading where it is known; else that of a usual test kit. */
+  sanitizerSdMgL?: number | null
   /** Of this very test. */
   combinedChlorineMgL: number | null
   ph: Measured | null
@@ -122,6 +124,8 @@ export interface RedoxModel {
   points: readonly PairFit[]
   /** Steps of the offset that the pairs show. */
   steps: readonly OffsetStep[]
+  /** How the offset goes on since the last step, or since the probe or the controller was replaced; null when too little tells. */
+  trend: { fromMs: number; mvPerWeek: Interval } | null
   /** Of offset, slope, pH, temperature and solids at `atMs`; for `expectedOrp`. */
   posterior: { mean: readonly number[]; covariance: readonly (readonly number[])[] }
 }

@@ -1,0 +1,133 @@
+import type { Phrase, Unit } from '../finding.ts'
+import { quantified, say } from '../findings/make.ts'
+import { DAY_MS } from '../time.ts'
+import { quadratic, Z_90 } from './fit.ts'
+import { logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
+import type { Attribution, DriftFactor, Interval, RedoxModel, RedoxRecord, RedoxWater } from './types.ts'
+import { presentWater } from './water.ts'
+
+/** A part worth a word, and how far beyond its own width. Judgement. */
+const WORTH_MV = 4
+const BEYOND = 2
+
+const SWAPS = {
+  stabilizer: 'cyanuricAcidMgL',
+  ph: 'ph',
+  temperature: 'tempC',
+  dissolvedSolids: 'tdsMgL',
+} as const satisfies Partial<Record<DriftFactor, keyof RedoxWater>>
+type Measurable = keyof typeof SWAPS
+const FORTH = Object.keys(SWAPS) as Measurable[]
+const BACK = [...FORTH].reverse()
+
+/**
+ * How much each thing moved the ORP that goes with one sanitizer reading between two times: what was measured by changing one
+ * value after the other, in both orders, and the mean; the rest is the offset's own change. The parts add up to the whole.
+ * Null when nothing was tested at the earlier time.
+ */
+export function attribute(
+  record: RedoxRecord,
+  model: RedoxModel,
+  fromMs: number,
+  toMs: number,
+  sanitizerMgL: number,
+): Attribution | null {
+  const then = waterAt(record, fromMs, sanitizerMgL)
+  const now = presentWater(record, toMs)
+  const unexplained = offsetChange(model, fromMs, toMs)
+  if (!then || !now || !unexplained) return null
+  const rows = changes(model, then, { ...now, sanitizerMgL })
+  const measured = FORTH.map((factor) => ({
+    factor: factor as DriftFactor,
+    mv: intervalOf(rows[factor], model),
+    from: then[SWAPS[factor]],
+    to: now[SWAPS[factor]],
+  }))
+  const parts = [...measured, { factor: 'unexplained' as const, mv: unexplained, from: null, to: null }]
+  return { fromMs, toMs, totalMv: total(parts), parts, main: mainOf(parts) }
+}
+
+function waterAt(record: RedoxRecord, atMs: number, sanitizerMgL: number): RedoxWater | null {
+  const pair = record.pairs.findLast((candidate) => candidate.atMs <= atMs && candidate.test.sanitizerMgL !== null)
+  const water = pair && presentWater(record, pair.atMs)
+  return water ? { ...water, sanitizerMgL } : null
+}
+
+type Row = readonly number[]
+
+function changes(model: RedoxModel, then: RedoxWater, now: RedoxWater): Record<Measurable, Row> {
+  const row = (water: RedoxWater): Row => [0, ...rowOf(logAcidOf(model.oxidant, water), water, ORP_KNOWN_IN)]
+  const sums: Record<Measurable, Row> = { stabilizer: ZERO, ph: ZERO, temperature: ZERO, dissolvedSolids: ZERO }
+  for (const order of [FORTH, BACK]) {
+    let water = then
+    for (const factor of order) {
+      const next = { ...water, [SWAPS[factor]]: now[SWAPS[factor]] }
+      const [before, after] = [row(water), row(next)]
+      sums[factor] = sums[factor].map((sum, j) => sum + ((after[j] as number) - (before[j] as number)) / 2)
+      water = next
+    }
+  }
+  return sums
+}
+const ZERO: Row = [0, 0, 0, 0, 0]
+
+function intervalOf(row: Row, { posterior }: RedoxModel): Interval {
+  const value = row.reduce((sum, x, j) => sum + x * (posterior.mean[j] as number), 0)
+  const width = Z_90 * Math.sqrt(Math.max(0, quadratic(row, posterior.covariance)))
+  return { value, low: value - width, high: value + width }
+}
+
+/** How far the offset of the pairs came from one time to another. */
+export function offsetChange({ points, wanderMv }: RedoxModel, fromMs: number, toMs: number): Interval | null {
+  const from = points.findLast(({ atMs }) => atMs <= fromMs) ?? points[0]
+  const to = points.findLast(({ atMs }) => atMs <= toMs)
+  if (!from || !to) return null
+  const value = to.offsetMv - from.offsetMv
+  // both ends of one path, taken as if they knew nothing of each other: wider than it is, never narrower
+  const since = (wanderMv ** 2 * Math.max(0, toMs - to.atMs)) / DAY_MS
+  const width = Z_90 * Math.sqrt(from.offsetSd ** 2 + to.offsetSd ** 2 + since)
+  return { value, low: value - width, high: value + width }
+}
+
+function total(parts: readonly { mv: Interval }[]): Interval {
+  const value = parts.reduce((sum, { mv }) => sum + mv.value, 0)
+  const width = Math.hypot(...parts.map(({ mv }) => (mv.high - mv.low) / 2))
+  return { value, low: value - width, high: value + width }
+}
+
+function mainOf(parts: readonly { factor: DriftFactor; mv: Interval }[]): DriftFactor | null {
+  const clear = parts
+    .filter(({ mv }) => Math.abs(mv.value) >= WORTH_MV)
+    .filter(({ mv }) => Math.abs(mv.value) * Z_90 >= (BEYOND * (mv.high - mv.low)) / 2)
+    .sort((a, b) => Math.abs(b.mv.value) - Math.abs(a.mv.value))
+  return clear[0]?.factor ?? null
+}
+
+type Part = Attribution['parts'][number]
+
+const words =
+  (name: string, unit: Unit) =>
+  ({ mv, from, to }: Part): Phrase =>
+    say(
+      mv.value < 0
+        ? `${name} went from {0} to {1}: the same reading now stands {2} lower.`
+        : `${name} went from {0} to {1}: the same reading now stands {2} higher.`,
+      quantified(from ?? 0, unit),
+      quantified(to ?? 0, unit),
+      quantified(Math.abs(mv.value), 'mV'),
+    )
+
+/** What a part says. */
+export const FACTOR_WORDS: Record<DriftFactor, (part: Part) => Phrase> = {
+  stabilizer: words('Cyanuric acid', 'mg/L'),
+  ph: words('pH', 'pH'),
+  temperature: words('Temperature', '°C'),
+  dissolvedSolids: words('Dissolved solids', 'mg/L'),
+  unexplained: ({ mv }) =>
+    say(
+      mv.value < 0
+        ? 'In the same water the probe now shows {0} less, and no test explains it: a foul or ageing probe, or work on it that nobody wrote down.'
+        : 'In the same water the probe now shows {0} more, and no test explains it: a cleaned or replaced probe, or work on it that nobody wrote down.',
+      quantified(Math.abs(mv.value), 'mV'),
+    ),
+}
