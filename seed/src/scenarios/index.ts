@@ -147,7 +147,7 @@ export const SCENARIOS = {
   cellFailing: scenario({
     story: 'The salt cell is scaled up and fails; the backup hypochlorite pump carries the load.',
     faults: (now) => [{ kind: 'feederWeak', role: 'primary', fromMs: now - 30 * DAY, rampMin: 25 * 1440 }],
-    expect: ['orpNotHeld'],
+    expect: ['backupCarries'],
   }),
   spaOverdosed: scenario({
     story: 'The spa’s hypochlorite valve leaks: chlorine is far above what bathers may be in.',

@@ -22,6 +22,11 @@ import {
 /** Tested before that day, so that nothing speaks for or against the probe. */
 const BEFORE = tested(GOOD, 30)
 
+/** A day in which ORP sank slowly while sanitizer was fed, as water does; not within the hour, as probes do. */
+const SUNK = hours(24).map((one, index) =>
+  index < 4 ? one : { ...one, orpMv: still(740 - Math.min(50, (index - 3) * 4)), sanitizerFeedMin: 24 },
+)
+
 /** A quiet day whose last hours are so. */
 const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
   snapshot({
@@ -52,7 +57,9 @@ describe('pH set point not held', () => {
     expect(finding && renderPhrase(finding.sentence, 'us')).toBe(
       'pH has stood at 7.8, above its set point of 7.4, for 8 h although acid was fed 40 % of the time.',
     )
-    expect(finding?.advice[0]?.text).toContain('Suspect the acid drum first')
+    expect(finding?.causes?.slice(0, 2).map(({ cause }) => cause)).toEqual(['drumEmpty', 'lostPrime'])
+    expect(finding?.advice[0]?.text).toContain('Likeliest: the drum is empty')
+    expect(finding?.bring?.[0]?.text).toBe('chemical for the drum')
     expect(finding?.advice.map(({ text }) => text).join(' ')).toContain('Leave the set point')
     expect(finding?.sinceMs).toBe(NOW - 8 * HOUR)
   })
@@ -62,7 +69,8 @@ describe('pH set point not held', () => {
     const finding = find(lately(8, { ph: still(7.8), phFeedMin: 24 }, {}, [HYPOCHLORITE_PUMP, gas]), 'phNotHeld')
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain('although carbon dioxide was fed 40 %')
     const advice = finding?.advice.map(({ text }) => text).join(' ')
-    expect(advice).toContain('cylinder empty or its valve shut')
+    expect(finding?.causes?.[0]?.cause).toBe('cylinderEmpty')
+    expect(advice).toContain('cylinder is empty or shut')
     expect(advice).toContain('Ventilate before you go in')
     expect(advice).not.toMatch(/acid|suction/)
     expect(finding?.cautions).not.toContain('acidIntoWater')
@@ -141,10 +149,39 @@ describe('ORP set point not held', () => {
   })
 
   it('suspects drum and pump, and moves the set point, never the probe', () => {
-    const finding = find(lately(8, { orpMv: still(690), sanitizerFeedMin: 24 }), 'orpNotHeld')
-    expect(finding?.advice[0]?.text).toContain('Suspect the sanitizer drum first')
+    const given = snapshot({
+      tests: BEFORE,
+      feeders: [HYPOCHLORITE_PUMP, ACID_PUMP],
+      controller: controller({}, SUNK),
+    })
+    const finding = find(given, 'orpNotHeld')
+    expect(finding?.causes?.slice(0, 2).map(({ cause }) => cause)).toEqual(['drumEmpty', 'lostPrime'])
+    expect(finding?.advice[0]?.text).toContain('Likeliest: the drum is empty')
     expect(finding?.advice.map(({ text }) => text).join(' ')).toContain('move the set point, never the probe')
+    expect(finding && renderPhrase(finding.sentence, 'us')).toContain('below its set point of 740 mV, for 13 h')
+  })
+
+  it('suspects the probe first where ORP fell within the hour: water takes longer', () => {
+    const finding = find(lately(8, { orpMv: still(690), sanitizerFeedMin: 24 }), 'orpNotHeld')
+    expect(finding?.causes?.[0]?.cause).toBe('probeReadsLow')
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain('below its set point of 740 mV, for 8 h')
+  })
+
+  it.each([
+    [5, 'probeReadsLow'],
+    [0.8, 'drumEmpty'],
+  ] as const)('goes by the test kit: %s mg/L since says %s', (since, cause) => {
+    const test = (hoursAgo: number, sanitizerMgL: number) => ({
+      atMs: NOW - hoursAgo * HOUR,
+      sanitizerMgL,
+      ph: 7.4,
+      saltMgL: null,
+    })
+    const given = {
+      ...lately(8, { orpMv: still(690), sanitizerFeedMin: 24 }),
+      pastTests: [test(80, 2.4), test(60, 2.6), test(40, 2.5), test(3, since)],
+    }
+    expect(find(given, 'orpNotHeld')?.causes?.[0]?.cause).toBe(cause)
   })
 
   it('far below and unfed asks why nothing is fed, and never touches the probe', () => {
@@ -153,7 +190,8 @@ describe('ORP set point not held', () => {
       'ORP has stood at 660 mV, below its set point of 740 mV, for 8 h, and hardly any sanitizer was fed.',
     )
     const advice = finding?.advice.map(({ text }) => text).join(' ')
-    expect(advice).toContain('See why the controller does not feed')
+    expect(finding?.causes?.[0]?.cause).toBe('outputOff')
+    expect(advice).toContain('the controller does not feed: switched off')
     expect(advice).toContain('Never adjust the ORP probe')
     const unreported = find(lately(8, { orpMv: still(660), sanitizerFeedMin: null }), 'orpNotHeld')
     expect(unreported?.sentence.text).toContain('does not report its sanitizer feed')
@@ -176,8 +214,12 @@ describe('ORP set point not held', () => {
 
   it('looks at the cell of a salt generator', () => {
     const feeders = [feeder({ role: 'primary', kind: 'saltGenerator' }), ACID_PUMP]
-    const finding = find(lately(8, { orpMv: still(690), sanitizerFeedMin: 60 }, {}, feeders), 'orpNotHeld')
-    expect(finding?.advice[0]?.text).toContain('cell scaled or worn')
+    const given = snapshot({ tests: BEFORE, feeders, controller: controller({}, SUNK) })
+    const finding = find(given, 'orpNotHeld')
+    expect(finding?.causes?.map(({ cause }) => cause)).toEqual(
+      expect.arrayContaining(['cellScaled', 'saltLow']),
+    )
+    expect(finding?.advice[0]?.text).toContain('cell is scaled or worn out')
   })
 
   it('says when the backup carries the load', () => {
@@ -186,11 +228,11 @@ describe('ORP set point not held', () => {
       feeder({ role: 'backup', drum: drum('sodiumHypochlorite') }),
     ]
     const carried = { orpMv: still(725), sanitizerFeedMin: 60, backupFeedMin: 15 }
-    const finding = find(lately(6, carried, {}, feeders), 'orpNotHeld')
+    const finding = find(lately(6, carried, {}, feeders), 'backupCarries')
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain('the backup feeder has carried the load')
-    expect(kinds(lately(5, carried, {}, feeders))).not.toContain('orpNotHeld')
-    expect(kinds(lately(12, { ...carried, backupFeedMin: 2 }, {}, feeders))).not.toContain('orpNotHeld')
-    expect(kinds(lately(12, { ...carried, orpMv: still(738) }, {}, feeders))).not.toContain('orpNotHeld')
+    expect(kinds(lately(5, carried, {}, feeders))).not.toContain('backupCarries')
+    expect(kinds(lately(12, { ...carried, backupFeedMin: 2 }, {}, feeders))).not.toContain('backupCarries')
+    expect(kinds(lately(12, { ...carried, orpMv: still(738) }, {}, feeders))).not.toContain('backupCarries')
   })
 
   it('is not said while ORP climbs back', () => {

@@ -88,15 +88,15 @@ describe('no flow', () => {
 
   it('sends a person when the switch shows flow and the meter none: a switch that sticks lets feeders run', () => {
     const day = hours(24, { flowLMin: { min: 0, mean: 1, max: 3 } })
-    const doubtful = find(snapshot({ controller: controller({ flowLMin: 2 }, day) }), 'noFlow')
+    const doubtful = find(snapshot({ controller: controller({ flowLMin: 2 }, day) }), 'flowSwitchStuck')
     expect(doubtful?.severity).toBe('act')
     expect(doubtful && renderPhrase(doubtful.sentence, 'metric')).toBe(
       'The flow switch shows flow although the flow meter shows 2 L/min: one of them is wrong.',
     )
     expect(doubtful?.advice.map(({ text }) => text).join(' ')).toContain('stop all feeds by hand and keep bathers out')
     // one sample of a meter that starts, and a meter that is not there
-    expect(kinds(snapshot({ controller: controller({ flowLMin: 0 }) }))).not.toContain('noFlow')
-    expect(kinds(snapshot({ controller: controller({ flowLMin: null }) }))).not.toContain('noFlow')
+    expect(kinds(snapshot({ controller: controller({ flowLMin: 0 }) }))).not.toContain('flowSwitchStuck')
+    expect(kinds(snapshot({ controller: controller({ flowLMin: null }) }))).not.toContain('flowSwitchStuck')
   })
 
   it('says so when the switch shows no flow and the meter shows some, and still counts it as none', () => {

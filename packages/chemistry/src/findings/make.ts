@@ -1,4 +1,4 @@
-import type { CautionKey, EvidenceLine, Finding, Limit, Phrase, Quantified, Unit } from '../finding.ts'
+import type { CautionKey, EvidenceLine, Finding, LikelyCause, Limit, Phrase, Quantified, Unit } from '../finding.ts'
 import type { LimitRule } from '../profile.ts'
 import { FINDING_KINDS, type FindingKind, type FindingSeverity } from '../vocabulary.ts'
 
@@ -29,6 +29,8 @@ export function finding(given: {
   evidence?: EvidenceLine[]
   advice: Phrase[]
   cautions: CautionKey[]
+  causes?: LikelyCause[]
+  bring?: Phrase[]
 }): Finding {
   return {
     subject: '',

@@ -23,6 +23,8 @@ export interface Feeder {
   drawnL: number
   takenL: number
   deliveredL: number
+  /** Since when it has drawn on an empty drum, ms; null while there is something in it. */
+  drySinceMs: number | null
 }
 
 export const createFeeder = (spec: FeederSpec): Feeder => ({
@@ -33,6 +35,7 @@ export const createFeeder = (spec: FeederSpec): Feeder => ({
   drawnL: 0,
   takenL: 0,
   deliveredL: 0,
+  drySinceMs: null,
 })
 
 /** Scaled cells, cold water and too little salt all cost a generator output; below 15 °C it stops. From memory. */
@@ -134,5 +137,6 @@ export function refill(feeder: Feeder): number {
   feeder.strength = (feeder.strength * feeder.levelL + delivered) / drum.capacityL
   feeder.levelL = drum.capacityL
   feeder.deliveredL += delivered
+  feeder.drySinceMs = null
   return delivered
 }

@@ -204,6 +204,7 @@ class Run {
         const share = this.#ordered(feeder, minute, mayFeed, trouble)
         on[feeder.role] += share / STEP_MIN
         feed(feeder, share, trouble, this.#plant, this.#water, flows, this.#ledger)
+        if (feeder.spec.drum && feeder.levelL <= 0) feeder.drySinceMs ??= atMs
       }
       passMinute(this.#water, rates, this.#ledger)
     }

@@ -1,0 +1,100 @@
+import type { Finding } from '../finding.ts'
+import type { Facts } from '../findings/facts.ts'
+import { finding, quantified, say, shown } from '../findings/make.ts'
+import type { FeederFacts } from '../snapshot.ts'
+import { ranked, toBring, toldCauses } from './causes.ts'
+import { type History, hourAt, quantileOf } from './history.ts'
+import { feederOf, hasPast, historyFor } from './record.ts'
+
+// A feeder that runs all it can for hours, most days, and still falls short, but comes back at night, is too small for what
+// is asked. Common practice, no source.
+const DAYS = 7
+const SHORT_DAYS = 4
+const SHORT_HOURS = 3
+const SHORT = { mv: 15, ph: 0.12 }
+const BACK = { mv: 12, ph: 0.1 }
+/** Part of the most that it ever ran in an hour. */
+const AT_LIMIT = 0.9
+/** The most that a controller lets it run is at least this part of an hour, else the limit is one of its settings. */
+const LEAST_LIMIT_MIN = 6
+
+export const feederAtLimit = (facts: Facts): Finding[] =>
+  (['primary', 'ph'] as const).flatMap((role) => {
+    const history = historyFor(facts)
+    if (!hasPast(history) || !history.reports[role]) return []
+    const short = shortDays(history, role)
+    return short ? [limitFinding(facts, role, short)] : []
+  })
+
+interface Short {
+  days: number
+  hours: number
+  limitMin: number
+  sinceMs: number
+}
+
+function shortDays(history: History, role: 'primary' | 'ph'): Short | null {
+  const feed = history.feed[role]
+  const limitMin = quantileOf(
+    [...feed].filter((minutes) => minutes > 0),
+    0.995,
+  )
+  if (!(limitMin >= LEAST_LIMIT_MIN)) return null
+  const isPh = role === 'ph'
+  let [days, hours, first] = [0, 0, 0]
+  let cameBack = 0
+  for (let day = 0; day < DAYS; day++) {
+    const to = history.count - day * 24
+    const from = to - 24
+    if (from < 0) break
+    let [short, back] = [0, false]
+    for (let at = from; at < to; at++) {
+      const apart = isPh
+        ? (history.ph[at] as number) - (history.phSet[at] as number)
+        : (history.orpSet[at] as number) - (history.orp[at] as number)
+      if ((feed[at] as number) >= AT_LIMIT * limitMin && apart > (isPh ? SHORT.ph : SHORT.mv)) short++
+      if (apart < (isPh ? BACK.ph : BACK.mv)) back = true
+    }
+    if (short < SHORT_HOURS) continue
+    days++
+    hours += short
+    first = from
+    if (back) cameBack++
+  }
+  if (days < SHORT_DAYS || cameBack < SHORT_DAYS) return null
+  return { days, hours: hours / days, limitMin, sinceMs: hourAt(history, first) }
+}
+
+function limitFinding(facts: Facts, role: 'primary' | 'ph', { days, hours, limitMin, sinceMs }: Short): Finding {
+  const feeder: FeederFacts | undefined = feederOf(facts, role)
+  const value = role === 'ph' ? 'pH' : 'ORP'
+  const causes = ranked({
+    feederTooSmall: 4,
+    demandUp: 1,
+    ...(feeder?.kind === 'saltGenerator' ? { cellScaled: 1 } : { productWeak: 1 }),
+  })
+  return finding({
+    kind: 'feederAtLimit',
+    subject: feeder?.id ?? role,
+    severity: 'watch',
+    sentence: say(
+      `On {0} of the last 7 days the ${role === 'ph' ? 'pH' : 'sanitizer'} feeder ran all that it is let, {1} an hour, for {2} a day, and ${value} still fell short; at quieter hours it came back.`,
+      quantified(days, 'count'),
+      quantified(limitMin, 'min'),
+      quantified(hours, 'h'),
+    ),
+    value: quantified(hours, 'h'),
+    sinceMs,
+    evidence: [
+      shown('Most that it runs in an hour', limitMin, 'min', null, 'controller'),
+      shown('Hours a day at that limit and short', hours, 'h', null, 'controller'),
+    ],
+    causes,
+    bring: toBring(causes),
+    advice: [
+      ...toldCauses(causes),
+      say('Before a larger feeder, see feed tuning: a longer on-time or a shorter wait may be enough.'),
+    ],
+    cautions: ['localCodeFirst', 'protectiveEquipment'],
+  })
+}

@@ -1,0 +1,334 @@
+import type { CautionKey, EvidenceLine, Finding, LikelyCause } from '../finding.ts'
+import type { Facts } from '../findings/facts.ts'
+import { finding, quantified, say, shown } from '../findings/make.ts'
+import { probeGap } from '../findings/probe.ts'
+import type { FeederFacts } from '../snapshot.ts'
+import { drawOf, type PumpWear, pumpWear } from '../supply/use.ts'
+import { DAY_MS, HOUR_MS } from '../time.ts'
+import type { Cause, FeederRole } from '../vocabulary.ts'
+import { ranked, supports, toBring, toldCauses } from './causes.ts'
+import { type EffortChange, effortChange } from './effort.ts'
+import { type History, meanOver, quantileOf } from './history.ts'
+import { activeGPerL } from './product.ts'
+import { drawingOf, feederOf, hasPast, historyFor, type TestsSince, testsSince } from './record.ts'
+
+/** More than this much sanitizer in the test at the same ORP: not the feeder, but what the ORP means. Common practice, no source. */
+const MORE_SANITIZER = 1.3
+/** Below its set point by this much it does not hold it. */
+const NOT_HELD = { mv: 20, ph: 0.15 }
+const BEYOND = { mv: -4, ph: -0.03 }
+/** So young a change waits for a test, which tells the feeder from the probe. */
+const WAITS_MS = 14 * HOUR_MS
+/** The pH probe over the test kit, median of the tests since. Common practice, no source. */
+const PROBE_APART_PH = 0.13
+/** This much effort without holding it: next to nothing arrives. */
+const NOTHING_TIMES = 4
+/** What a feeder usually runs in a day, at least, before a multiple of it says anything. */
+const USUAL_LEAST_MIN = 6
+
+/** What is known of a feeder that delivers less than it did. */
+export interface WeakFeeder {
+  role: FeederRole
+  feeder: FeederFacts | undefined
+  change: EffortChange | null
+  wear: PumpWear | null
+  tests: TestsSince | null
+  /** Next to nothing arrives. */
+  nothing: boolean
+  /** How far the value stands from its set point on the side that asks for feed, mean of the last hours. */
+  apart: number
+}
+
+/** Feeders whose effect is smaller than it was, by the effort that holds the set point or by the fall of the drum. */
+export function weakFeeders(facts: Facts): WeakFeeder[] {
+  const history = historyFor(facts)
+  if (!hasPast(history)) return []
+  return (['primary', 'ph'] as const).flatMap((role) => {
+    if (!history.reports[role]) return []
+    const change = changeOf(facts, history, role)
+    const feeder = feederOf(facts, role)
+    const wear = change ? null : wearOf(facts, feeder)
+    if (!change && !wear) return []
+    const tests =
+      change && role === 'primary' ? testsSince(facts.snapshot.pastTests, change.sinceMs, facts.nowMs) : null
+    const apart = apartOf(history, role)
+    const held = apart < (role === 'ph' ? NOT_HELD.ph : NOT_HELD.mv)
+    // what runs on beyond its set point is not weak
+    if (apart < (role === 'ph' ? BEYOND.ph : BEYOND.mv)) return []
+    return [
+      { role, feeder, change, wear, tests, apart, nothing: change !== null && change.ratio >= NOTHING_TIMES && !held },
+    ]
+  })
+}
+
+/** An effort that the water asks for and the feeder answers is no fault of the feeder. */
+function changeOf(facts: Facts, history: History, role: 'primary' | 'ph'): EffortChange | null {
+  const change = effortChange(history, history.feed[role], role === 'primary')
+  if (!change || change.usualMinPerDay < USUAL_LEAST_MIN) return null
+  const young = facts.nowMs - change.sinceMs < WAITS_MS
+  facts.changesAt(change.sinceMs + WAITS_MS)
+  // a young change may still be the probe: the next test tells
+  if (role === 'ph') {
+    const gap = probeGap(facts)
+    if (gap && gap.shownPh > gap.testedPh) return null
+    const over = shownOverTested(facts, history, change.sinceMs)
+    return over === null ? (young && asksForTests(facts) ? null : change) : over > PROBE_APART_PH ? null : change
+  }
+  const tests = testsSince(facts.snapshot.pastTests, change.sinceMs + 2 * HOUR_MS, facts.nowMs)
+  if (tests === null) return young && asksForTests(facts) ? null : change
+  return tests.ratio >= MORE_SANITIZER ? null : change
+}
+
+/** Past tests were asked for, and there are some: more will come. */
+const asksForTests = ({ snapshot }: Facts) => (snapshot.pastTests?.length ?? 0) > 3
+
+/** How far the pH probe stands over the test kit since a time, median; null without tests since. */
+function shownOverTested(facts: Facts, history: History, sinceMs: number): number | null {
+  const apart = (facts.snapshot.pastTests ?? []).flatMap(({ atMs, ph }) => {
+    if (ph === null || atMs < sinceMs || atMs > facts.nowMs) return []
+    const at = Math.floor((atMs - history.fromMs) / HOUR_MS)
+    const shownPh = meanOver(history.ph, at, at + 1)
+    return Number.isNaN(shownPh) ? [] : [shownPh - ph]
+  })
+  return apart.length > 0 ? quantileOf(apart, 0.5) : null
+}
+
+function wearOf(facts: Facts, feeder: FeederFacts | undefined): PumpWear | null {
+  if (feeder?.kind !== 'pump') return null
+  const drawing = drawingOf(facts, feeder)
+  const served = (facts.snapshot.feedWork ?? []).filter(
+    ({ kind, feederId }) => kind === 'feederServiced' && (feederId === feeder.id || feederId === ''),
+  )
+  return drawing && pumpWear(drawing.stretches, served[served.length - 1]?.atMs)
+}
+
+export function apartOf(history: History, role: FeederRole): number {
+  const to = history.count
+  const from = to - 3
+  return role === 'ph'
+    ? meanOver(history.ph, from, to) - meanOver(history.phSet, from, to)
+    : meanOver(history.orpSet, from, to) - meanOver(history.orp, from, to)
+}
+
+/** Weights before any evidence: how often a feeder of that kind fails in that way. Common practice, no source. */
+function usualCauses(feeder: FeederFacts | undefined): Partial<Record<Cause, number>> {
+  switch (feeder?.kind) {
+    case 'saltGenerator':
+      return { cellScaled: 3, saltLow: 1, waterCold: 1, demandUp: 1 }
+    case 'erosion':
+      return { tabletsUsedUp: 3, tabletsBridged: 2, demandUp: 1 }
+    case 'co2':
+      return { cylinderEmpty: 3, gasBlocked: 2, demandUp: 1 }
+    default:
+      return { drumEmpty: 3, lostPrime: 3, injectorBlocked: 2, tubeWorn: 2, productWeak: 1, demandUp: 1 }
+  }
+}
+
+/** The likeliest causes of a feeder's missing effect, by what is known of it. */
+export function causesOf(facts: Facts, weak: WeakFeeder): LikelyCause[] {
+  const weights = usualCauses(weak.feeder)
+  const { change, wear } = weak
+  byDrum(facts, weak, weights)
+  if (wear) {
+    supports(weights, 6, 'tubeWorn')
+    supports(weights, 0.1, 'productWeak', 'demandUp', 'drumEmpty')
+  }
+  if (change) {
+    byHeight(weak, change, weights)
+    byTime(facts, weak, change, weights)
+  }
+  if (weak.feeder?.kind === 'saltGenerator') byGenerator(facts, weak, weights)
+  if (weak.role === 'primary' && change && !weak.tests) weights.probeReadsLow = 1
+  return ranked(weights)
+}
+
+/** What the drum tells: how much is in it, and whether it falls as the feeder runs. */
+function byDrum(facts: Facts, { feeder, change }: WeakFeeder, weights: Partial<Record<Cause, number>>): void {
+  const left = leftInDrum(facts, feeder)
+  if (left) {
+    const isLow = left.share < 0.05
+    supports(weights, isLow ? 6 : left.share > 0.15 ? 0.05 : 0.5, 'drumEmpty', 'tabletsUsedUp', 'cylinderEmpty')
+  }
+  const drawing = drawingOf(facts, feeder)
+  const sinceMs = change?.sinceMs ?? Number.POSITIVE_INFINITY
+  const after = drawing?.stretches.filter(({ toMs, fromMs }) => toMs > sinceMs && fromMs > sinceMs - 2 * DAY_MS) ?? []
+  const before = drawOf(drawing?.stretches.filter(({ toMs }) => toMs <= sinceMs) ?? [])
+  const newest = after[after.length - 1]
+  if (!newest || !before) return
+  const ratio = newest.litresPerMin / before.typical
+  const sure = 2 * newest.error < 0.3 * before.typical
+  if (!sure) return
+  if (ratio > 0.8) {
+    // the drum falls as it should: what is drawn arrives, and does too little
+    supports(weights, 8, 'productWeak', 'demandUp')
+    supports(weights, 0.1, 'lostPrime', 'injectorBlocked', 'tubeWorn', 'drumEmpty')
+  } else {
+    supports(weights, 0.1, 'productWeak', 'demandUp')
+    supports(weights, ratio < 0.25 ? 2 : 1, 'lostPrime', 'injectorBlocked')
+    supports(weights, ratio < 0.25 ? 0.5 : 2, 'tubeWorn')
+  }
+}
+
+/** Litres left by the last level, less what it has drawn since by its run time; null without levels. */
+export function leftInDrum(facts: Facts, feeder: FeederFacts | undefined): { levelL: number; share: number } | null {
+  const drum = feeder?.drum
+  const last = drum?.levels[drum.levels.length - 1]
+  if (!drum || !last) return null
+  const drawing = drawingOf(facts, feeder)
+  const draw = drawing && drawOf(drawing.stretches)
+  const ran = drawing?.run(last.atMs, facts.nowMs) ?? null
+  const levelL = draw && ran !== null ? Math.max(0, last.levelL - draw.typical * ran) : last.levelL
+  return { levelL, share: levelL / drum.capacityL }
+}
+
+/** How much is missing: all of it, or a part. */
+function byHeight({ nothing }: WeakFeeder, change: EffortChange, weights: Partial<Record<Cause, number>>): void {
+  if (nothing || change.ratio >= 6) {
+    supports(weights, 2, 'drumEmpty', 'lostPrime', 'injectorBlocked', 'tabletsUsedUp', 'cylinderEmpty')
+    supports(weights, 0.2, 'productWeak', 'demandUp')
+    supports(weights, 0.5, 'tubeWorn', 'tabletsBridged', 'gasBlocked')
+  } else {
+    supports(weights, 0.3, 'drumEmpty', 'lostPrime', 'cylinderEmpty')
+    supports(weights, 1.5, 'tubeWorn', 'productWeak', 'tabletsBridged', 'gasBlocked')
+  }
+  const { quietRatio, busyRatio } = change
+  if (quietRatio > 0 && busyRatio > 0) {
+    const apart = Math.max(quietRatio, busyRatio) / Math.min(quietRatio, busyRatio)
+    supports(weights, apart > 2.5 ? 1.5 : apart < 1.6 ? 0.4 : 1, 'demandUp')
+  }
+}
+
+const JUST_DELIVERED_MS = 30 * HOUR_MS
+
+/** How it came: at once or over days, and whether just after a delivery. */
+function byTime(facts: Facts, weak: WeakFeeder, change: EffortChange, weights: Partial<Record<Cause, number>>): void {
+  if (change.sudden) supports(weights, 0.4, 'tubeWorn', 'cellScaled')
+  else {
+    supports(weights, 0.3, 'lostPrime', 'drumEmpty')
+    supports(weights, 0.6, 'injectorBlocked')
+    supports(weights, 2, 'tubeWorn', 'cellScaled')
+    return
+  }
+  const levels = weak.feeder?.drum?.levels ?? []
+  const delivered = levels.findLast(({ deliveredL, atMs }) => deliveredL > 0 && atMs <= facts.nowMs)
+  if (!delivered || Math.abs(change.sinceMs - delivered.atMs) > JUST_DELIVERED_MS) return
+  if (weak.nothing) supports(weights, 2, 'lostPrime')
+  else supports(weights, 4, 'productWeak')
+}
+
+/** A generator makes little below this, and with little salt. From memory. */
+const COLD_C = 18
+const LOW_SALT_MGL = 2600
+
+function byGenerator(facts: Facts, { change }: WeakFeeder, weights: Partial<Record<Cause, number>>): void {
+  const history = historyFor(facts)
+  const tempC = meanOver(history.tempC, history.count - 6, history.count)
+  if (!Number.isNaN(tempC)) supports(weights, tempC < COLD_C ? 8 : tempC > COLD_C + 3 ? 0.05 : 1, 'waterCold')
+  const salt = facts.snapshot.tests.saltMgL
+  if (salt) supports(weights, salt.value < LOW_SALT_MGL ? 8 : salt.value > LOW_SALT_MGL + 400 ? 0.1 : 1, 'saltLow')
+  if (change?.sudden) supports(weights, 0.5, 'saltLow')
+}
+
+const CAUTIONS: CautionKey[] = ['localCodeFirst', 'protectiveEquipment', 'neverTogether', 'retestBeforeBathers']
+const VALUES = { primary: 'ORP', backup: 'ORP', ph: 'pH' } as const
+const NAMES: Record<FeederFacts['kind'], string> = {
+  pump: 'pump',
+  erosion: 'erosion feeder',
+  saltGenerator: 'salt chlorine generator',
+  co2: 'carbon dioxide feeder',
+}
+const nameOf = ({ role, feeder }: WeakFeeder) =>
+  feeder?.name || (role === 'ph' ? 'pH feeder' : `sanitizer ${NAMES[feeder?.kind ?? 'pump']}`)
+
+export function weakFinding(facts: Facts, weak: WeakFeeder): Finding {
+  const { role, feeder, change, wear, apart } = weak
+  const causes = causesOf(facts, weak)
+  const limit = role === 'ph' ? NOT_HELD.ph : NOT_HELD.mv
+  const gas = feeder?.kind === 'co2'
+  return finding({
+    kind: 'feederWeak',
+    subject: feeder?.id ?? role,
+    severity: weak.nothing || apart > limit ? 'act' : 'watch',
+    sentence: change ? effortSentence(weak, change) : wearSentence(weak, wear as PumpWear),
+    value: change ? quantified(change.nowMinPerDay, 'min') : null,
+    sinceMs: change?.sinceMs ?? (wear as PumpWear).sinceMs,
+    evidence: evidenceOf(facts, weak),
+    causes,
+    bring: toBring(causes),
+    advice: [
+      ...toldCauses(causes),
+      ...(role === 'primary'
+        ? [say('Test sanitizer by hand before and after; bring it to its range before bathers need it.')]
+        : [say('Test pH by hand. Leave the set point; if display and test kit part, calibrate the probe.')]),
+      ...(gas ? [say('Carbon dioxide gathers low in a closed room and chokes unseen: ventilate first.')] : []),
+    ],
+    cautions: role === 'ph' && !gas ? [...CAUTIONS, 'acidIntoWater'] : CAUTIONS,
+  })
+}
+
+function effortSentence(weak: WeakFeeder, { usualMinPerDay, nowMinPerDay }: EffortChange) {
+  const held = weak.apart < (weak.role === 'ph' ? NOT_HELD.ph : NOT_HELD.mv)
+  const value = VALUES[weak.role]
+  return say(
+    `The ${nameOf(weak)} runs {0} a day instead of {1}, ${
+      held ? `to hold the same ${value}` : `and does not hold ${value}`
+    }.`,
+    quantified(nowMinPerDay, 'min'),
+    quantified(usualMinPerDay, 'min'),
+  )
+}
+
+const wearSentence = (weak: WeakFeeder, { beforeLH, nowLH }: PumpWear) =>
+  say(
+    `The ${nameOf(weak)} moves {0} an hour of run instead of {1}, by the fall of its drum.`,
+    quantified(nowLH, 'L'),
+    quantified(beforeLH, 'L'),
+  )
+
+function evidenceOf(facts: Facts, { role, feeder, change, wear, tests, apart }: WeakFeeder): EvidenceLine[] {
+  const lines: EvidenceLine[] = []
+  const unit = role === 'ph' ? 'pH' : 'mV'
+  if (!Number.isNaN(apart)) {
+    lines.push(
+      shown(role === 'ph' ? 'pH over its set point' : 'ORP under its set point', apart, unit, null, 'controller'),
+    )
+  }
+  if (change) {
+    lines.push(shown('Run time a day, usual', change.usualMinPerDay, 'min', null, 'controller'))
+    lines.push(shown('Run time a day, now', change.nowMinPerDay, 'min', null, 'controller'))
+    lines.push(...dosed(facts, feeder, change))
+  }
+  if (wear) {
+    lines.push(shown('Litres for an hour of run, before', wear.beforeLH, 'L', null, 'derived'))
+    lines.push(shown('Litres for an hour of run, now', wear.nowLH, 'L', null, 'derived'))
+  }
+  if (tests) {
+    lines.push(shown('Sanitizer by test, before', tests.before, 'mg/L', null, 'test'))
+    lines.push(shown('Sanitizer by test, since', tests.since, 'mg/L', tests.newestMs, 'test'))
+  }
+  const last = feeder?.drum?.levels[feeder.drum.levels.length - 1]
+  const left = leftInDrum(facts, feeder)
+  if (last && feeder?.drum) lines.push(shown(`Level in ${feeder.drum.name}`, last.levelL, 'L', last.atMs, 'test'))
+  if (left && last && left.levelL < last.levelL)
+    lines.push(shown('Level now, by its run', left.levelL, 'L', null, 'derived'))
+  return lines
+}
+
+/** What should have arrived in the water, where rate, strength and volume are known. */
+function dosed({ body }: Facts, feeder: FeederFacts | undefined, change: EffortChange): EvidenceLine[] {
+  if (!feeder?.drum || !feeder.rateLH || !body.volumeL || feeder.role === 'ph') return []
+  const mgLPerMin = ((feeder.rateLH / 60) * activeGPerL(feeder.drum) * 1000) / body.volumeL
+  return [
+    shown('Delivered a day if all arrived, usual', change.usualMinPerDay * mgLPerMin, 'mg/L', null, 'derived'),
+    shown('Delivered a day if all arrived, now', change.nowMinPerDay * mgLPerMin, 'mg/L', null, 'derived'),
+  ]
+}
+
+/** How far a value usually stands from its set point while its feeder rests; for what counts as not fed although asked for. */
+export function idleApart(apart: Float64Array, feed: Float64Array, to: number): number {
+  const values: number[] = []
+  for (let at = 0; at < to; at++) {
+    if ((feed[at] as number) < 0.05 && !Number.isNaN(apart[at] as number)) values.push(apart[at] as number)
+  }
+  return values.length >= 12 ? quantileOf(values, 0.98) : Number.NaN
+}

@@ -1,0 +1,167 @@
+// One plant, judged hour by hour as the product would, or sample by sample where a hazard is looked for.
+import { assess, type Cause, type FindingKind, type LikelyCause, profileByKey } from '@sightglass/chemistry'
+import { createRandom } from '@sightglass/chemistry/plant'
+import { FAULT_CASES, type FaultCase, type FaultName, type Signal } from '../../../seed/src/faults/catalogue.ts'
+import { lifeOf, type PlantKind } from '../../../seed/src/faults/plants.ts'
+import { type Observed, observe, snapshotAt } from './observe.ts'
+
+const MINUTE = 60_000
+const HOUR = 60 * MINUTE
+const DAY = 24 * HOUR
+
+/** Days of a healthy life before the fault, days in which it is looked for. */
+const BEFORE_DAYS = 20
+const WATCH_DAYS = 6
+const HEALTHY_DAYS = 60
+const HEALTHY_FROM_DAY = 16
+
+export const SIGNALS: readonly Signal[] = [
+  'phNotHeld',
+  'orpNotHeld',
+  'feederWeak',
+  'feederAtLimit',
+  'backupCarries',
+  'overfeed',
+  'feedHunting',
+  'flowFalling',
+  'feedWithoutFlow',
+  'acidWithHypochlorite',
+  'noFlow',
+  'flowSwitchStuck',
+  'controllerSilent',
+]
+const profile = profileByKey('cdc-mahc')
+
+export interface Seen {
+  signal: Signal
+  causes: readonly LikelyCause[]
+}
+
+/** What is said of a plant at a time. */
+export function seenAt(observed: Observed, nowMs: number): Seen[] {
+  if (!profile) throw new Error('there is no profile cdc-mahc')
+  const { findings } = assess(snapshotAt(observed, nowMs), profile, nowMs)
+  return findings
+    .filter(({ kind, subject }) => SIGNALS.includes(kind) && !(kind === 'controllerSilent' && subject !== ''))
+    .map(({ kind, causes }) => ({ signal: kind as FindingKind, causes: causes ?? [] }))
+}
+
+export interface CaseResult {
+  name: FaultName
+  kind: PlantKind
+  seed: string
+  /** Hours from when it counts to when it was said; null: not within the days watched. */
+  delayHours: number | null
+  /** The first cause told once it has been on for a day; null where none is told. */
+  cause: Cause | null
+  /** The cause is none of the right ones. */
+  wrongCause: boolean
+  /** What else was said that has nothing to do with it. */
+  others: Signal[]
+  /** Said before anything was wrong. */
+  early: Signal[]
+}
+
+export function judgeCase(name: FaultName, kind: PlantKind, seed: string): CaseResult {
+  const given: FaultCase = FAULT_CASES[name]
+  const random = createRandom(`${seed}/${name}/onset`)
+  const fromMs = Date.UTC(2026, Math.floor(random.next() * 12), 3)
+  const onsetMs = fromMs + BEFORE_DAYS * DAY + Math.floor(random.next() * 3 * 24 * 12) * 5 * MINUTE
+  const days = Math.ceil((onsetMs - fromMs) / DAY + (given.countsAfterHours ?? 0) / 24 + WATCH_DAYS)
+  const made = lifeOf(kind, `${seed}/${name}/${kind}`, fromMs, days)
+  const life = { ...made, plant: given.plant?.(made.plant, kind) ?? made.plant }
+  const faults = given.faults({ life, atMs: onsetMs, random })
+  const observed = observe(life, faults)
+  const beganMs = Math.min(onsetMs, ...faults.map((fault) => fault.fromMs))
+  return watch(given, observed, { name, kind, seed }, beganMs, countsFrom(given, observed, onsetMs, faults[0]?.fromMs))
+}
+
+/** From when on it is there to be seen, by what the samples hold: a hazard from its first sample on. */
+function countsFrom(given: FaultCase, { samples, truth }: Observed, onsetMs: number, firstMs = onsetMs): number {
+  const dryMs = truth.feeders.find(({ role }) => role === given.dry)?.drySinceMs
+  if (given.dry) return dryMs ?? onsetMs
+  if (given.group !== 'hazard') return Math.max(onsetMs, firstMs) + (given.countsAfterHours ?? 0) * HOUR
+  const kind = given.expect[0]
+  const shows = samples.find((sample) => {
+    if (sample.atMs < onsetMs) return false
+    const fed = Math.max(sample.sanitizerFeedPct ?? 0, sample.backupFeedPct ?? 0) > 0
+    const acid = (sample.phFeedPct ?? 0) > 0
+    if (kind === 'feedWithoutFlow') return sample.flowOn === false && (fed || acid)
+    if (kind === 'acidWithHypochlorite') return fed && acid
+    return true
+  })
+  return shows?.atMs ?? onsetMs
+}
+
+type Named = Pick<CaseResult, 'name' | 'kind' | 'seed'>
+
+function watch(given: FaultCase, observed: Observed, named: Named, beganMs: number, countsMs: number): CaseResult {
+  const result: CaseResult = { ...named, delayHours: null, cause: null, wrongCause: false, others: [], early: [] }
+  const hazard = given.group === 'hazard'
+  const standing = given.plant !== undefined && given.faults.length === 0
+  const untilMs = Math.min(observed.life.toMs, countsMs + WATCH_DAYS * DAY)
+  let seenMs: number | null = null
+  let causeMs: number | null = null
+  for (
+    let nowMs = Math.ceil((beganMs - 2 * DAY) / HOUR) * HOUR;
+    nowMs <= untilMs;
+    nowMs = next(nowMs, countsMs, hazard)
+  ) {
+    const seen = seenAt(observed, nowMs)
+    if (nowMs < beganMs && !standing) {
+      for (const { signal } of seen)
+        if (!result.early.includes(signal) && !related(given, signal)) result.early.push(signal)
+      continue
+    }
+    const right = seen.find(({ signal }) => given.expect.includes(signal))
+    if (right && seenMs === null) seenMs = nowMs
+    if (right && seenMs !== null && (causeMs === null || nowMs <= seenMs + DAY)) {
+      causeMs = nowMs
+      result.cause = right.causes[0]?.cause ?? null
+    }
+    for (const { signal } of seen) {
+      if (
+        !related(given, signal) &&
+        signal !== 'controllerSilent' &&
+        !result.early.includes(signal) &&
+        !result.others.includes(signal)
+      )
+        result.others.push(signal)
+    }
+    if (seenMs !== null && nowMs > Math.max(seenMs, countsMs) + DAY) break
+  }
+  if (seenMs !== null) result.delayHours = Math.max(0, (seenMs - countsMs) / HOUR)
+  if (given.causes && result.cause !== null) result.wrongCause = !given.causes.includes(result.cause)
+  return result
+}
+
+const related = (given: FaultCase, signal: Signal) =>
+  given.expect.includes(signal) || (given.also ?? []).includes(signal)
+
+/** Every hour; around a hazard every five minutes. */
+const next = (nowMs: number, countsMs: number, hazard: boolean) =>
+  nowMs + (hazard && nowMs >= countsMs - HOUR && nowMs < countsMs + 2 * HOUR ? 5 * MINUTE : HOUR)
+
+export interface HealthyResult {
+  kind: PlantKind
+  seed: string
+  months: number
+  /** What came up although nothing was wrong, as often as it did. */
+  alarms: { signal: Signal; atMs: number; text: string }[]
+}
+
+export function judgeHealthy(kind: PlantKind, seed: string): HealthyResult {
+  const random = createRandom(`${seed}/${kind}/healthy`)
+  const fromMs = Date.UTC(2026, Math.floor(random.next() * 12), 3)
+  const observed = observe(lifeOf(kind, `${seed}/healthy/${kind}`, fromMs, HEALTHY_DAYS), [])
+  const result: HealthyResult = { kind, seed, months: (HEALTHY_DAYS - HEALTHY_FROM_DAY) / 30.4, alarms: [] }
+  let before = new Set<Signal>()
+  for (let nowMs = fromMs + HEALTHY_FROM_DAY * DAY; nowMs <= observed.life.toMs; nowMs += HOUR) {
+    const seen = seenAt(observed, nowMs)
+    for (const { signal, causes } of seen) {
+      if (!before.has(signal)) result.alarms.push({ signal, atMs: nowMs, text: causes[0]?.cause ?? '' })
+    }
+    before = new Set(seen.map(({ signal }) => signal))
+  }
+  return result
+}
