@@ -1,5 +1,5 @@
-import type { Cause, FindingKind } from '@sightglass/chemistry'
-import type { Fault, PlantSpec, Random } from '@sightglass/chemistry/plant'
+import type { Cause, FindingKind, LatestSample } from '@sightglass/chemistry'
+import { type Fault, type PlantSpec, type Random, simulate } from '@sightglass/chemistry/plant'
 import { TEMPLATES } from '../company/templates.ts'
 import { PLANT_KINDS, type PlantKind, type PlantLife } from './plants.ts'
 
@@ -22,6 +22,8 @@ export interface FaultCase {
   faults: (onset: Onset) => Fault[]
   /** It is a fault from when this feeder’s drum has run dry. */
   dry?: 'primary' | 'ph'
+  /** It is a fault from the first sample after the onset that shows it; a hazard is none before. */
+  shows?: (sample: LatestSample) => boolean
   /** Hours after the onset from which it is to be seen: where it comes slowly, it is no fault before. */
   countsAfterHours?: number
   /** Signals of which one must come. */
@@ -72,12 +74,17 @@ const forgotten = (role: 'primary' | 'ph', onset: Onset): Fault[] => [
 /** Hours of full feed that a usual day takes. */
 function dailyHours({ life }: Onset, role: 'primary' | 'ph'): number {
   const template = TEMPLATES[PLANT_KINDS[life.kind].template]
-  return role === 'ph' ? template.dailyMeqL / template.acidMeqLH : template.dailyMgL / template.sanitizerMgLH
+  // of carbon dioxide a third of the acid's equivalents
+  const gas = PLANT_KINDS[life.kind].acid === 'carbonDioxide' ? 0.3 : 1
+  return role === 'ph' ? (gas * template.dailyMeqL) / template.acidMeqLH : template.dailyMgL / template.sanitizerMgLH
 }
 
 /** How much of its rate a stuck feeder must give for so many times the usual demand. */
 const stuckShare = (onset: Onset, role: 'primary' | 'ph', low: number, high: number) =>
   Math.min(1, (onset.random.between(low, high) * dailyHours(onset, role)) / 24)
+
+const feeds = ({ sanitizerFeedPct, backupFeedPct }: LatestSample) =>
+  Math.max(sanitizerFeedPct ?? 0, backupFeedPct ?? 0) > 0
 
 const fault = (given: FaultCase) => given
 
@@ -128,6 +135,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: PUMPED,
     faults: ({ atMs }) => [{ kind: 'feederWeak', role: 'primary', fromMs: atMs }],
+    shows: feeds,
     expect: ['feederWeak', 'orpNotHeld'],
     causes: PUMP,
   }),
@@ -136,6 +144,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: ACID_PUMPED,
     faults: ({ atMs }) => [{ kind: 'feederWeak', role: 'ph', fromMs: atMs }],
+    shows: ({ phFeedPct }) => (phFeedPct ?? 0) > 0,
     expect: ['feederWeak', 'phNotHeld'],
     also: ['orpNotHeld'],
     causes: PUMP,
@@ -147,6 +156,7 @@ export const FAULT_CASES = {
     faults: ({ atMs, random }) => [
       { kind: 'feederWeak', role: 'primary', fromMs: atMs, amount: random.between(0.65, 0.92) },
     ],
+    shows: feeds,
     expect: ['feederWeak', 'orpNotHeld'],
     causes: PUMP,
   }),
@@ -155,7 +165,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: PUMPED,
     faults: ({ atMs, random }) => [
-      { kind: 'feederWeak', role: 'primary', fromMs: atMs, amount: random.between(0.75, 0.95), rampMin: 7 * 1440 },
+      { kind: 'feederWeak', role: 'primary', fromMs: atMs, amount: random.between(0.85, 0.97), rampMin: 7 * 1440 },
     ],
     countsAfterHours: 5 * 24,
     expect: ['feederWeak', 'orpNotHeld'],
@@ -166,7 +176,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: ACID_PUMPED,
     faults: ({ atMs, random }) => [
-      { kind: 'feederWeak', role: 'ph', fromMs: atMs, amount: random.between(0.8, 0.97), rampMin: 7 * 1440 },
+      { kind: 'feederWeak', role: 'ph', fromMs: atMs, amount: random.between(0.9, 0.98), rampMin: 7 * 1440 },
     ],
     countsAfterHours: 6 * 24,
     expect: ['feederWeak', 'phNotHeld'],
@@ -187,6 +197,7 @@ export const FAULT_CASES = {
         { kind: 'drumTakenFrom', role: 'primary', fromMs: visit - 2 * HOUR, toMs: visit - HOUR, amount: third },
       ]
     },
+    shows: feeds,
     expect: ['feederWeak', 'orpNotHeld'],
     causes: ['productWeak', 'demandUp'],
   }),
@@ -197,6 +208,7 @@ export const FAULT_CASES = {
     faults: ({ atMs, random }) => [
       { kind: 'feederWeak', role: 'primary', fromMs: atMs, amount: random.between(0.7, 0.95) },
     ],
+    shows: feeds,
     expect: ['feederWeak', 'orpNotHeld'],
     also: ['phNotHeld'],
     causes: ['tabletsBridged', 'tabletsUsedUp'],
@@ -205,17 +217,7 @@ export const FAULT_CASES = {
     story: 'The sanitizer pump is too small for its busy hours.',
     group: 'feed',
     on: PUMPED,
-    plant: (plant, kind) => {
-      const { dailyMgL, sanitizerMgLH } = TEMPLATES[PLANT_KINDS[kind].template]
-      const onShare = 0.5 * (plant.controller?.onShare ?? 0.8)
-      const part = (1.15 * dailyMgL) / 24 / onShare / sanitizerMgLH
-      return {
-        ...plant,
-        feeders: plant.feeders.map((feeder) =>
-          feeder.role === 'primary' ? { ...feeder, rateLH: feeder.rateLH * part } : feeder,
-        ),
-      }
-    },
+    plant: (plant) => withSmallPump(plant, 1.05),
     faults: () => [],
     expect: ['feederAtLimit', 'orpNotHeld'],
     also: ['feederWeak'],
@@ -226,9 +228,9 @@ export const FAULT_CASES = {
     group: 'feed',
     on: SALT,
     faults: ({ atMs, random }) => [
-      { kind: 'feederWeak', role: 'primary', fromMs: atMs, amount: random.between(0.8, 1), rampMin: 10 * 1440 },
+      { kind: 'feederWeak', role: 'primary', fromMs: atMs, amount: random.between(0.9, 1), rampMin: 10 * 1440 },
     ],
-    countsAfterHours: 6 * 24,
+    countsAfterHours: 6.5 * 24,
     expect: ['feederWeak', 'backupCarries', 'orpNotHeld'],
     also: ['drumLow'],
     causes: ['cellScaled'],
@@ -238,6 +240,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: SALT,
     faults: ({ atMs }) => [{ kind: 'feederWeak', role: 'primary', fromMs: atMs }],
+    shows: feeds,
     expect: ['feederWeak', 'backupCarries', 'orpNotHeld'],
     also: ['drumLow'],
     causes: ['cellScaled'],
@@ -247,7 +250,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: SALT,
     faults: ({ atMs, random }) => [{ kind: 'heaterWeak', fromMs: atMs, amount: random.between(15.3, 16.2) }],
-    countsAfterHours: 36,
+    shows: ({ tempC }) => (tempC ?? 20) < 17.2,
     expect: ['feederWeak', 'backupCarries', 'orpNotHeld'],
     causes: ['waterCold'],
   }),
@@ -316,6 +319,7 @@ export const FAULT_CASES = {
         settings: { orpBandMv: random.between(2, 5), onShare: 1, cycleMin: random.pick([30, 60]) },
       },
     ],
+    shows: ({ orpMv, orpSetPointMv }) => (orpMv ?? 0) > (orpSetPointMv ?? 0) + 20,
     expect: ['feedHunting', 'overfeed'],
     also: ['phNotHeld'],
     causes: ['settingsTooSharp', 'feederTooLarge'],
@@ -332,7 +336,7 @@ export const FAULT_CASES = {
         settings: { phBand: random.between(0.02, 0.05), onShare: 1, cycleMin: 60 },
       },
     ],
-    countsAfterHours: 24,
+    shows: ({ ph, phSetPoint }) => (ph ?? 7) < (phSetPoint ?? 0) - 0.1,
     expect: ['feedHunting', 'overfeed'],
     also: ['orpNotHeld'],
     causes: ['settingsTooSharp', 'feederTooLarge'],
@@ -342,6 +346,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: NO_BACKUP,
     faults: ({ atMs }) => [{ kind: 'outputOff', role: 'primary', fromMs: atMs }],
+    shows: ({ orpMv, orpSetPointMv }) => (orpMv ?? 0) < (orpSetPointMv ?? 0) - 8,
     expect: ['orpNotHeld'],
     also: ['phNotHeld'],
     causes: ['outputOff'],
@@ -351,6 +356,7 @@ export const FAULT_CASES = {
     group: 'feed',
     on: ACID_PUMPED,
     faults: ({ atMs }) => [{ kind: 'outputOff', role: 'ph', fromMs: atMs }],
+    shows: ({ ph, phSetPoint }) => (ph ?? 7) > (phSetPoint ?? 0) + 0.05,
     expect: ['phNotHeld'],
     also: ['orpNotHeld'],
     causes: ['outputOff'],
@@ -363,6 +369,7 @@ export const FAULT_CASES = {
       { kind: 'strainerClogged', fromMs: atMs },
       { kind: 'flowIgnored', fromMs: atMs - DAY },
     ],
+    shows: (sample) => sample.flowOn === false && (feeds(sample) || (sample.phFeedPct ?? 0) > 0),
     expect: ['feedWithoutFlow'],
     also: ['noFlow', 'orpNotHeld', 'phNotHeld', 'feederWeak', 'backupCarries', 'flowFalling'],
   }),
@@ -371,6 +378,7 @@ export const FAULT_CASES = {
     group: 'hazard',
     on: BOTH_IN_TURNS,
     faults: ({ atMs }) => [{ kind: 'turnsNotKept', fromMs: atMs }],
+    shows: (sample) => feeds(sample) && (sample.phFeedPct ?? 0) > 0,
     expect: ['acidWithHypochlorite'],
     causes: ['turnsNotKept'],
   }),
@@ -383,6 +391,7 @@ export const FAULT_CASES = {
       { kind: 'flowSwitchStuckOn', fromMs: atMs - 4 * DAY },
       { kind: 'recirculationDown', fromMs: atMs },
     ],
+    shows: ({ flowLMin }) => flowLMin === 0,
     expect: ['flowSwitchStuck'],
     also: ['orpNotHeld', 'phNotHeld', 'feederWeak', 'backupCarries', 'flowFalling'],
     causes: ['switchStuckOn'],
@@ -560,4 +569,19 @@ function withMeter(plant: PlantSpec, fitted: boolean): PlantSpec {
   if (!controller) return plant
   const others = controller.channels.filter((channel) => channel !== 'flowLMin')
   return { ...plant, controller: { ...controller, channels: fitted ? [...others, 'flowLMin'] : others } }
+}
+
+/** A sanitizer pump that can give so many times of what a mean day takes when it runs all that it is let. */
+function withSmallPump(plant: PlantSpec, times: number): PlantSpec {
+  const days = 10
+  const running = simulate(plant, { seed: 'usage', fromMs: 0, toMs: days * DAY })
+  let step = running.next()
+  while (!step.done) step = running.next()
+  const dailyL = (step.value.feeders.find(({ role }) => role === 'primary')?.drawnL ?? 0) / days
+  const letRun = 24 * 0.5 * (plant.controller?.onShare ?? 1)
+  const rateLH = Number(((times * dailyL) / letRun).toPrecision(2))
+  return {
+    ...plant,
+    feeders: plant.feeders.map((feeder) => (feeder.role === 'primary' ? { ...feeder, rateLH } : feeder)),
+  }
 }

@@ -80,17 +80,10 @@ export function judgeCase(name: FaultName, kind: PlantKind, seed: string): CaseR
 function countsFrom(given: FaultCase, { samples, truth }: Observed, onsetMs: number, firstMs = onsetMs): number {
   const dryMs = truth.feeders.find(({ role }) => role === given.dry)?.drySinceMs
   if (given.dry) return dryMs ?? onsetMs
-  if (given.group !== 'hazard') return Math.max(onsetMs, firstMs) + (given.countsAfterHours ?? 0) * HOUR
-  const kind = given.expect[0]
-  const shows = samples.find((sample) => {
-    if (sample.atMs < onsetMs) return false
-    const fed = Math.max(sample.sanitizerFeedPct ?? 0, sample.backupFeedPct ?? 0) > 0
-    const acid = (sample.phFeedPct ?? 0) > 0
-    if (kind === 'feedWithoutFlow') return sample.flowOn === false && (fed || acid)
-    if (kind === 'acidWithHypochlorite') return fed && acid
-    return true
-  })
-  return shows?.atMs ?? onsetMs
+  const { shows, countsAfterHours = 0 } = given
+  const fromMs = Math.max(onsetMs, firstMs)
+  if (shows) return samples.find((sample) => sample.atMs >= fromMs && shows(sample))?.atMs ?? fromMs
+  return fromMs + countsAfterHours * HOUR
 }
 
 type Named = Pick<CaseResult, 'name' | 'kind' | 'seed'>

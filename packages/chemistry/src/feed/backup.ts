@@ -67,6 +67,7 @@ function backupFinding(facts: Facts, sinceMs: number, run: Run | null, more: Run
     feeder: primary,
     change: null,
     wear: null,
+    hindered: null,
     tests: null,
     nothing: false,
     apart: Number.NaN,

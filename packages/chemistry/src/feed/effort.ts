@@ -32,14 +32,19 @@ const STRETCHES: readonly Stretch[] = [
 /** What asks for acid changes more: alkalinity that was added, fresh water, a cover that was left off. */
 const PH_TIMES = 1.4
 /** Enough to say so, in the quietest and in the busiest third of the day. */
-const CONFIRMED_TIMES = { sanitizer: 1.7, ph: 2.3 }
+const CONFIRMED_TIMES = { sanitizer: 1.7, ph: 2.8 }
 const THIRD = 8
-const THIRD_TIMES = 1.5
+const THIRD_TIMES = { sanitizer: 1.5, ph: 1.8 }
 const THIRD_HOURS = 4
-const PLAIN_TIMES = 3.5
+const PLAIN_TIMES = 2.7
+const PLAIN_BY_DAY_TIMES = 4.5
 /** It is over when half a day was near the usual again. */
 const OVER_TIMES = 1.3
 const OVER_HOURS = 12
+
+/** In the first day and a half after a delivery the product or an unprimed pump is at hand as a reason. */
+const SUSPECT_MS = 36 * 3_600_000
+const SUSPECT_PART = 0.85
 
 const DAY = 24
 const REFERENCE_DAYS = 14
@@ -48,16 +53,16 @@ const FEWEST_DAYS = 4
 const FLOOR_MIN = 0.15
 
 /** After a set point was raised the feeder has to catch up. */
-const CATCH_UP_HOURS = 18
+const CATCH_UP_HOURS = 12
 const RAISED_MV = 2.5
 const LOWERED_PH = 0.03
 /** A value that moved away from its set point within two hours, this many times as far as usual: a dose by hand, a probe. */
 const JUMP_TIMES = 2
 const JUMP_HOURS = 24
-const JUMP_LEAST = { mv: 6, ph: 0.06 }
+const JUMP_LEAST = { mv: 12, ph: 0.06 }
 /** mV of ORP for ten times the chlorine. Common practice, no source; a pool's own slope lies between 50 and 80. */
 const MV_PER_TEN_TIMES = 65
-/** Powers of ten by which the chlorine grows that one ORP stands for, with each pH: less of it is acid, and ORP sinks with pH. Common practice, no source. */
+/** A pH that rose explains more feed; one that sank may be the probe. Powers of ten by which the chlorine grows that one ORP stands for, with each pH: less of it is acid, and ORP sinks with pH. Common practice, no source. */
 const TENS_PER_PH = 0.8
 
 /**
@@ -65,13 +70,21 @@ const TENS_PER_PH = 0.8
  * begins, so that a lasting fault does not become the new habit.
  * @param reported minutes of feed in each hour
  * @param rises the feeder holds ORP, which feeding raises; else pH, which feeding lowers
+ * @param deliveredMs when its drum was filled: in the hours after, less is enough to say so
  */
-export function effortChange(history: History, reported: Float64Array, rises: boolean): EffortChange | null {
+export function effortChange(
+  history: History,
+  reported: Float64Array,
+  rises: boolean,
+  deliveredMs: readonly number[] = [],
+): EffortChange | null {
   const { count } = history
   const setPoint = rises ? history.orpSet : history.phSet
   const value = rises ? history.orp : history.ph
   const feed = rises ? atOneTarget(history, reported) : reported
-  const stretches = rises ? STRETCHES : STRETCHES.map((one) => ({ ...one, times: one.times * PH_TIMES }))
+  const stretches = scaled(rises ? 1 : PH_TIMES)
+  const suspicious = scaled(SUSPECT_PART * (rises ? 1 : PH_TIMES))
+  const suspect = (at: number) => isSuspect(hourAt(history, at), deliveredMs)
   const jump = jumpOf(value, rises)
   const sums = new Sums(count)
   const reference = new Sums(count)
@@ -86,11 +99,11 @@ export function effortChange(history: History, reported: Float64Array, rises: bo
     if (change) {
       change.add(at, minutes)
       if (change.hasEnded(sums, at)) change = null
-      else change.confirm(sums, at, rises ? CONFIRMED_TIMES.sanitizer : CONFIRMED_TIMES.ph)
+      else change.confirm(sums, at, rises ? 'sanitizer' : 'ph', suspect(at))
       continue
     }
     if (at < calmFrom || Number.isNaN(minutes)) continue
-    const tripped = stretches.find((stretch) => trips(sums, reference, at, stretch))
+    const tripped = (suspect(at) ? suspicious : stretches).find((stretch) => trips(sums, reference, at, stretch))
     if (!tripped) continue
     change = new Change(history, feed, profileBefore(history, feed, reference, at - tripped.hours), at)
     for (let hour = change.onset; hour <= at; hour++) {
@@ -100,6 +113,12 @@ export function effortChange(history: History, reported: Float64Array, rises: bo
   }
   return change?.confirmed ? change.describe(sums, count - 1) : null
 }
+
+const scaled = (part: number): Stretch[] =>
+  STRETCHES.map((one) => ({ ...one, times: one.times * part, overMost: part < 1 ? one.overMost * part : one.overMost }))
+
+const isSuspect = (atMs: number, deliveredMs: readonly number[]) =>
+  deliveredMs.some((delivered) => atMs >= delivered && atMs < delivered + SUSPECT_MS)
 
 class Change {
   readonly onset: number
@@ -133,13 +152,19 @@ class Change {
     half.hours++
   }
 
-  confirm(sums: Sums, at: number, times: number): void {
+  confirm(sums: Sums, at: number, what: 'sanitizer' | 'ph', suspect: boolean): void {
     if (this.confirmed) return
     const ratio = this.#ratio(sums, at)
     const thirds = [this.#quiet, this.#busy].filter(({ hours }) => hours >= THIRD_HOURS)
     // a feeder that hardly delivers is plain before both have passed
-    const enough = thirds.length === 2 || (thirds.length === 1 && ratio >= PLAIN_TIMES)
-    this.confirmed = enough && thirds.every(({ minutes, usual }) => minutes >= THIRD_TIMES * usual) && ratio >= times
+    const quiet = this.#quiet.hours >= THIRD_HOURS
+    const part = suspect ? SUSPECT_PART : 1
+    const enough = thirds.length === 2 || ratio >= part * (quiet ? PLAIN_TIMES : PLAIN_BY_DAY_TIMES)
+    this.confirmed =
+      enough &&
+      thirds.length > 0 &&
+      thirds.every(({ minutes, usual }) => minutes >= THIRD_TIMES[what] * usual) &&
+      ratio >= CONFIRMED_TIMES[what]
   }
 
   hasEnded(sums: Sums, at: number): boolean {
@@ -209,7 +234,7 @@ function atOneTarget({ orpSet, ph }: History, feed: Float64Array): Float64Array 
     const apartMv = setPoint - (orpSet[at] as number)
     const apartPh = newestPh - (ph[at] as number)
     const exponent =
-      (Math.abs(apartMv) > 1 ? apartMv / MV_PER_TEN_TIMES : 0) + (Math.abs(apartPh) > 0.03 ? apartPh * TENS_PER_PH : 0)
+      (Math.abs(apartMv) > 1 ? apartMv / MV_PER_TEN_TIMES : 0) + (apartPh > 0.03 ? apartPh * TENS_PER_PH : 0)
     even[at] = (feed[at] as number) * (exponent === 0 ? 1 : 10 ** exponent)
   }
   return even
@@ -243,7 +268,7 @@ function jumpOf(value: Float64Array, rises: boolean): number {
     const moved = fallsBehind(value, at, rises)
     if (moved > 0) moves.push(moved)
   }
-  return Math.max(rises ? JUMP_LEAST.mv : JUMP_LEAST.ph, JUMP_TIMES * quantileOf(moves, 0.95))
+  return Math.max(rises ? JUMP_LEAST.mv : JUMP_LEAST.ph, JUMP_TIMES * quantileOf(moves, 0.97))
 }
 
 /** Sums of stretches by prefix, scaled up for hours that were not heard. */

@@ -5,8 +5,8 @@ import { probeGap } from '../findings/probe.ts'
 import type { DrumFacts, FeederFacts, HourRecord } from '../snapshot.ts'
 import { HOUR_MS } from '../time.ts'
 import { ranked, supports, toBring, toldCauses } from './causes.ts'
-import type { History } from './history.ts'
-import { feederOf, hasPast, historyFor, testsSince } from './record.ts'
+import { type History, meanOver } from './history.ts'
+import { feederOf, hasPast, historyFor, testsLately } from './record.ts'
 import { feedShare, flowing, meanOf, type Run, runOf, shareOf } from './run.ts'
 import { causesOf, idleApart } from './weak.ts'
 
@@ -28,8 +28,11 @@ const UNREPORTED_ORP_APART_MV = 60
 const IDLE_HOURS = 3
 const IDLE_BEYOND = { mv: 6, ph: 0.05 }
 const IDLE_LEAST = { mv: 8, ph: 0.07 }
-/** Sanitizer by test that is this much more than before says that the ORP means something else. */
-const MORE_SANITIZER = 1.3
+/** Sanitizer by test, as a part of what it was: as much at a low ORP speaks against the probe, little against the feeder. */
+const ENOUGH_SANITIZER = 0.8
+const LITTLE_SANITIZER = 0.55
+/** Tests tell only where ORP stands this much lower than in the weeks before. */
+const ORP_FELL_MV = 20
 /** No water loses so much sanitizer within an hour that its ORP falls by this much. Common practice, no source. */
 const JUMP_MV = 25
 
@@ -159,7 +162,16 @@ function phFinding(facts: Facts, run: Run, acid: FeederFacts | undefined, how: k
 
 /** Why what is asked for does not arrive: supply, feeder, product, and what else asks for more. */
 function supplyCauses(facts: Facts, role: 'primary' | 'ph', feeder: FeederFacts | undefined): LikelyCause[] {
-  const weak = { role, feeder, change: null, wear: null, tests: null, nothing: false, apart: Number.NaN }
+  const weak = {
+    role,
+    feeder,
+    change: null,
+    wear: null,
+    hindered: null,
+    tests: null,
+    nothing: false,
+    apart: Number.NaN,
+  }
   return causesOf(facts, weak)
 }
 
@@ -279,10 +291,19 @@ function orpFed(facts: Facts, run: Run): Finding {
 /** What the test kit says of the same hours decides whether it is the feed or what the ORP means. */
 function withProbe(facts: Facts, run: Run, causes: LikelyCause[]): LikelyCause[] {
   const weights = Object.fromEntries(causes.map(({ cause, share }) => [cause, share])) as Parameters<typeof supports>[0]
-  const tests = testsSince(facts.snapshot.pastTests, run.oldest.hourMs, facts.nowMs)
-  weights.probeReadsLow = !tests ? 0.25 : tests.ratio >= MORE_SANITIZER ? 4 : tests.ratio > 0.8 ? 0.5 : 0.02
-  // a probe that jumps shows another value within the hour; water takes longer
+  // water that has lost so much ORP has lost more than half of its sanitizer
   const history = historyFor(facts)
+  const fellFrom = meanOver(history.orp, history.count - 17 * 24, history.count - 3 * 24)
+  const fellBy = fellFrom - meanOf(run.hours, ({ orpMv }) => orpMv)
+  const tests = fellBy >= ORP_FELL_MV ? testsLately(facts) : null
+  weights.probeReadsLow = !tests
+    ? 0.25
+    : tests.ratio >= ENOUGH_SANITIZER
+      ? 4
+      : tests.ratio > LITTLE_SANITIZER
+        ? 0.5
+        : 0.02
+  // a probe that jumps shows another value within the hour; water takes longer
   const from = Math.round((run.oldest.hourMs - history.fromMs) / HOUR_MS)
   let fell = 0
   for (let at = Math.max(1, from - 1); at <= from + 1 && at < history.count; at++) {

@@ -2,13 +2,15 @@ import type { Finding } from '../finding.ts'
 import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import { ranked, toBring, toldCauses } from './causes.ts'
-import { type History, hourAt } from './history.ts'
+import { type History, hourAt, quantileOf } from './history.ts'
 import { feederOf, historyFor } from './record.ts'
 
 // Feed in bursts between hours of rest, each throwing the value beyond its set point. Common practice, no source.
 const HOURS = 48
 const REST_HOURS = 2
 const REST_MIN = 0.05
+/** … or an hour of feed that is so many times the most of all but the rarest hours before. */
+const LARGE_TIMES = 2
 /** Within so many hours of its start a burst shows what it did. */
 const SHOWS_HOURS = 4
 const OVERSHOOT = { mv: 10, ph: 0.07 }
@@ -43,9 +45,17 @@ function overshooting(history: History, role: 'primary' | 'ph'): Burst[] {
     isPh
       ? (history.phSet[at] as number) - (history.ph[at] as number)
       : (history.orp[at] as number) - (history.orpSet[at] as number)
+  const usual = Math.max(
+    1,
+    quantileOf(
+      [...feed.subarray(0, Math.max(0, history.count - HOURS))].filter((minutes) => minutes >= 0),
+      0.98,
+    ),
+  )
   const bursts: Burst[] = []
   for (let at = Math.max(REST_HOURS, history.count - HOURS); at < history.count; at++) {
-    if (!((feed[at] as number) > REST_MIN) || !rested(feed, at)) continue
+    if (!((feed[at] as number) > REST_MIN) || !(rested(feed, at) || (feed[at] as number) > LARGE_TIMES * usual))
+      continue
     let end = at
     while (end + 1 < history.count && end - at < SHOWS_HOURS && (feed[end + 1] as number) > REST_MIN) end++
     let [peak, minutes] = [Number.NEGATIVE_INFINITY, 0]

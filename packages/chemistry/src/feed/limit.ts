@@ -6,15 +6,18 @@ import { ranked, toBring, toldCauses } from './causes.ts'
 import { type History, hourAt, quantileOf } from './history.ts'
 import { feederOf, hasPast, historyFor } from './record.ts'
 
-// A feeder that runs all it can for hours, most days, and still falls short, but comes back at night, is too small for what
-// is asked. Common practice, no source.
+// A feeder that runs all it can for hours, most days, and still falls short, but need not at quiet hours, is too small for
+// what is asked. Common practice, no source.
 const DAYS = 7
 const SHORT_DAYS = 4
 const SHORT_HOURS = 3
 const SHORT = { mv: 15, ph: 0.12 }
-const BACK = { mv: 12, ph: 0.1 }
 /** Part of the most that it ever ran in an hour. */
 const AT_LIMIT = 0.9
+const OFF_LIMIT = 0.8
+// … or it runs near its limit most of the day and never arrives
+const NEAR_LIMIT = 0.6
+const NEAR_HOURS = 12
 /** The most that a controller lets it run is at least this part of an hour, else the limit is one of its settings. */
 const LEAST_LIMIT_MIN = 6
 
@@ -42,26 +45,29 @@ function shortDays(history: History, role: 'primary' | 'ph'): Short | null {
   if (!(limitMin >= LEAST_LIMIT_MIN)) return null
   const isPh = role === 'ph'
   let [days, hours, first] = [0, 0, 0]
-  let cameBack = 0
+  let lasting = 0
   for (let day = 0; day < DAYS; day++) {
     const to = history.count - day * 24
     const from = to - 24
     if (from < 0) break
-    let [short, back] = [0, false]
+    let [short, near, quiet] = [0, 0, 0]
     for (let at = from; at < to; at++) {
       const apart = isPh
         ? (history.ph[at] as number) - (history.phSet[at] as number)
         : (history.orpSet[at] as number) - (history.orp[at] as number)
-      if ((feed[at] as number) >= AT_LIMIT * limitMin && apart > (isPh ? SHORT.ph : SHORT.mv)) short++
-      if (apart < (isPh ? BACK.ph : BACK.mv)) back = true
+      if (apart > (isPh ? SHORT.ph : SHORT.mv)) {
+        if ((feed[at] as number) >= AT_LIMIT * limitMin) short++
+        if ((feed[at] as number) >= NEAR_LIMIT * limitMin) near++
+      }
+      if ((feed[at] as number) < OFF_LIMIT * limitMin) quiet++
     }
-    if (short < SHORT_HOURS) continue
+    if (short < SHORT_HOURS && near < NEAR_HOURS) continue
     days++
-    hours += short
+    hours += Math.max(short, near >= NEAR_HOURS ? near : 0)
     first = from
-    if (back) cameBack++
+    if (quiet >= SHORT_HOURS || near >= NEAR_HOURS) lasting++
   }
-  if (days < SHORT_DAYS || cameBack < SHORT_DAYS) return null
+  if (days < SHORT_DAYS || lasting < SHORT_DAYS) return null
   return { days, hours: hours / days, limitMin, sinceMs: hourAt(history, first) }
 }
 
@@ -78,7 +84,7 @@ function limitFinding(facts: Facts, role: 'primary' | 'ph', { days, hours, limit
     subject: feeder?.id ?? role,
     severity: 'watch',
     sentence: say(
-      `On {0} of the last 7 days the ${role === 'ph' ? 'pH' : 'sanitizer'} feeder ran all that it is let, {1} an hour, for {2} a day, and ${value} still fell short; at quieter hours it came back.`,
+      `On {0} of the last 7 days the ${role === 'ph' ? 'pH' : 'sanitizer'} feeder ran all or most of what it is let, {1} an hour, for {2} a day, and ${value} still fell short.`,
       quantified(days, 'count'),
       quantified(limitMin, 'min'),
       quantified(hours, 'h'),

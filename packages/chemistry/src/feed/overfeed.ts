@@ -5,7 +5,7 @@ import { probeGap } from '../findings/probe.ts'
 import type { FeederFacts, HourRecord } from '../snapshot.ts'
 import { ranked, toBring, toldCauses } from './causes.ts'
 import { hourAt, meanOver } from './history.ts'
-import { feederOf, hasPast, historyFor } from './record.ts'
+import { feederOf, hasPast, historyFor, shownOverTested, testsLately } from './record.ts'
 import { feedShare, meanOf, type Run, runOf, shareOf } from './run.ts'
 
 // Common practice, no source. Feeding beyond the set point by this much of the time and this far is no control any more:
@@ -22,6 +22,8 @@ const FALLS = { mv: 1, ph: 0.01 }
 const FAR = { mv: 4, ph: 0.04 }
 const REST_PART = 0.1
 const LONGEST_REST_HOURS = 36
+const PROBE_APART_PH = 0.13
+const LESS_SANITIZER = 0.85
 
 /** Sanitizer or acid arrives although the controller does not ask for it. */
 export const overfeed = (facts: Facts): Finding[] =>
@@ -76,6 +78,7 @@ function arrivesUnasked(facts: Facts, role: 'primary' | 'ph'): Unasked | null {
   if (hours < RISING_HOURS) return null
   const ends = mean3(beyond, count - 3)
   const rose = ends - mean3(beyond, from)
+  if (probeExplains(facts, role, hourAt(history, from))) return null
   const since = { sinceMs: hourAt(history, from), hours, rose, beyond: ends }
   const far = isPh ? FAR.ph : FAR.mv
   if (!(ends > far)) return null
@@ -84,6 +87,13 @@ function arrivesUnasked(facts: Facts, role: 'primary' | 'ph'): Unasked | null {
   if (!hasPast(history)) return null
   const usual = usualShare(feed, from, count)
   return usual >= USUAL_PART && rose > -(isPh ? FALLS.ph : FALLS.mv) ? since : null
+}
+
+/** What the test kit finds speaks against the probe: pH shown lower than it is, or less sanitizer although ORP is high. */
+function probeExplains(facts: Facts, role: 'primary' | 'ph', sinceMs: number): boolean {
+  if (role === 'ph') return (shownOverTested(facts, sinceMs) ?? 0) < -PROBE_APART_PH
+  const tests = testsLately(facts)
+  return tests !== null && tests.ratio < LESS_SANITIZER
 }
 
 const mean3 = (of: (at: number) => number, at: number) => (of(at) + of(at + 1) + of(at + 2)) / 3

@@ -57,19 +57,43 @@ export interface TestsSince {
   newestMs: number
 }
 
-const BEFORE_MS = 10 * 24 * HOUR_MS
+const BEFORE_MS = 14 * 24 * HOUR_MS
 const FEWEST_BEFORE = 3
 
+/** Sanitizer by the newest tests against those of the weeks before, whatever happened when; null without either. */
+export function testsLately(facts: Facts): TestsSince | null {
+  const tests = facts.snapshot.pastTests
+  return testsSince(tests, facts.nowMs - LATELY_MS, facts.nowMs, facts.nowMs - BEFORE_LATELY_MS)
+}
+const LATELY_MS = 26 * HOUR_MS
+const BEFORE_LATELY_MS = 3 * 24 * HOUR_MS
+
+/** How far the pH probe stands over the test kit since a time, median of the newest three; null without tests since. */
+export function shownOverTested(facts: Facts, sinceMs: number): number | null {
+  const history = historyFor(facts)
+  const apart = (facts.snapshot.pastTests ?? []).flatMap(({ atMs, ph }) => {
+    if (ph === null || atMs < sinceMs || atMs > facts.nowMs) return []
+    const shownPh = history.ph[Math.floor((atMs - history.fromMs) / HOUR_MS)] ?? Number.NaN
+    return Number.isNaN(shownPh) ? [] : [shownPh - ph]
+  })
+  return apart.length > 0 ? medianOf(apart.slice(-3)) : null
+}
+
 /** Medians, so that one wrong test decides nothing; null when there are too few on either side. */
-export function testsSince(tests: readonly PastTest[] | undefined, sinceMs: number, nowMs: number): TestsSince | null {
+export function testsSince(
+  tests: readonly PastTest[] | undefined,
+  sinceMs: number,
+  nowMs: number,
+  beforeMs = sinceMs,
+): TestsSince | null {
   const measured = (tests ?? []).filter(({ sanitizerMgL, atMs }) => sanitizerMgL !== null && atMs <= nowMs)
   const values = (from: number, to: number) =>
     measured.filter(({ atMs }) => atMs >= from && atMs < to).map(({ sanitizerMgL }) => sanitizerMgL as number)
-  const before = values(sinceMs - BEFORE_MS, sinceMs)
+  const before = values(beforeMs - BEFORE_MS, beforeMs)
   const since = values(sinceMs, nowMs + 1)
   const newest = measured[measured.length - 1]
   if (before.length < FEWEST_BEFORE || since.length === 0 || !newest) return null
-  const [usual, now] = [medianOf(before), medianOf(since.slice(-6))]
+  const [usual, now] = [medianOf(before), medianOf(since.slice(-3))]
   if (!(usual > 0)) return null
   return { before: usual, since: now, ratio: now / usual, count: since.length, newestMs: newest.atMs }
 }

@@ -8,12 +8,14 @@ import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { Cause, FeederRole } from '../vocabulary.ts'
 import { ranked, supports, toBring, toldCauses } from './causes.ts'
 import { type EffortChange, effortChange } from './effort.ts'
-import { type History, meanOver, quantileOf } from './history.ts'
+import { type History, hourAt, meanOver, quantileOf } from './history.ts'
 import { activeGPerL } from './product.ts'
-import { drawingOf, feederOf, hasPast, historyFor, type TestsSince, testsSince } from './record.ts'
+import { drawingOf, feederOf, hasPast, historyFor, shownOverTested, type TestsSince, testsSince } from './record.ts'
 
-/** More than this much sanitizer in the test at the same ORP: not the feeder, but what the ORP means. Common practice, no source. */
-const MORE_SANITIZER = 1.3
+/** As much more as the test kit finds is used up, too: that part of the effort is what the ORP means, not the feeder. */
+const UNEXPLAINED_TIMES = 1.55
+/** With this much more in the water no feeder is short. Common practice, no source. */
+const MORE_SANITIZER = 1.25
 /** Below its set point by this much it does not hold it. */
 const NOT_HELD = { mv: 20, ph: 0.15 }
 const BEYOND = { mv: -4, ph: -0.03 }
@@ -33,10 +35,18 @@ export interface WeakFeeder {
   change: EffortChange | null
   wear: PumpWear | null
   tests: TestsSince | null
+  /** A generator in water in which it can make little. */
+  hindered: Hindrance | null
   /** Next to nothing arrives. */
   nothing: boolean
   /** How far the value stands from its set point on the side that asks for feed, mean of the last hours. */
   apart: number
+}
+
+interface Hindrance {
+  cause: 'waterCold' | 'saltLow'
+  value: number
+  atMs: number
 }
 
 /** Feeders whose effect is smaller than it was, by the effort that holds the set point or by the fall of the drum. */
@@ -48,7 +58,8 @@ export function weakFeeders(facts: Facts): WeakFeeder[] {
     const change = changeOf(facts, history, role)
     const feeder = feederOf(facts, role)
     const wear = change ? null : wearOf(facts, feeder)
-    if (!change && !wear) return []
+    const hindered = change || wear ? null : hindranceOf(facts, feeder)
+    if (!change && !wear && !hindered) return []
     const tests =
       change && role === 'primary' ? testsSince(facts.snapshot.pastTests, change.sinceMs, facts.nowMs) : null
     const apart = apartOf(history, role)
@@ -56,14 +67,25 @@ export function weakFeeders(facts: Facts): WeakFeeder[] {
     // what runs on beyond its set point is not weak
     if (apart < (role === 'ph' ? BEYOND.ph : BEYOND.mv)) return []
     return [
-      { role, feeder, change, wear, tests, apart, nothing: change !== null && change.ratio >= NOTHING_TIMES && !held },
+      {
+        role,
+        feeder,
+        change,
+        wear,
+        hindered,
+        tests,
+        apart,
+        nothing: change !== null && change.ratio >= NOTHING_TIMES && !held,
+      },
     ]
   })
 }
 
 /** An effort that the water asks for and the feeder answers is no fault of the feeder. */
 function changeOf(facts: Facts, history: History, role: 'primary' | 'ph'): EffortChange | null {
-  const change = effortChange(history, history.feed[role], role === 'primary')
+  const levels = feederOf(facts, role)?.drum?.levels ?? []
+  const deliveredMs = levels.filter(({ deliveredL }) => deliveredL > 0).map(({ atMs }) => atMs)
+  const change = effortChange(history, history.feed[role], role === 'primary', deliveredMs)
   if (!change || change.usualMinPerDay < USUAL_LEAST_MIN) return null
   const young = facts.nowMs - change.sinceMs < WAITS_MS
   facts.changesAt(change.sinceMs + WAITS_MS)
@@ -71,27 +93,17 @@ function changeOf(facts: Facts, history: History, role: 'primary' | 'ph'): Effor
   if (role === 'ph') {
     const gap = probeGap(facts)
     if (gap && gap.shownPh > gap.testedPh) return null
-    const over = shownOverTested(facts, history, change.sinceMs)
+    const over = shownOverTested(facts, change.sinceMs)
     return over === null ? (young && asksForTests(facts) ? null : change) : over > PROBE_APART_PH ? null : change
   }
   const tests = testsSince(facts.snapshot.pastTests, change.sinceMs + 2 * HOUR_MS, facts.nowMs)
   if (tests === null) return young && asksForTests(facts) ? null : change
-  return tests.ratio >= MORE_SANITIZER ? null : change
+  if (tests.ratio >= MORE_SANITIZER) return null
+  return change.ratio / Math.max(1, tests.ratio) < UNEXPLAINED_TIMES ? null : change
 }
 
 /** Past tests were asked for, and there are some: more will come. */
 const asksForTests = ({ snapshot }: Facts) => (snapshot.pastTests?.length ?? 0) > 3
-
-/** How far the pH probe stands over the test kit since a time, median; null without tests since. */
-function shownOverTested(facts: Facts, history: History, sinceMs: number): number | null {
-  const apart = (facts.snapshot.pastTests ?? []).flatMap(({ atMs, ph }) => {
-    if (ph === null || atMs < sinceMs || atMs > facts.nowMs) return []
-    const at = Math.floor((atMs - history.fromMs) / HOUR_MS)
-    const shownPh = meanOver(history.ph, at, at + 1)
-    return Number.isNaN(shownPh) ? [] : [shownPh - ph]
-  })
-  return apart.length > 0 ? quantileOf(apart, 0.5) : null
-}
 
 function wearOf(facts: Facts, feeder: FeederFacts | undefined): PumpWear | null {
   if (feeder?.kind !== 'pump') return null
@@ -108,6 +120,21 @@ export function apartOf(history: History, role: FeederRole): number {
   return role === 'ph'
     ? meanOver(history.ph, from, to) - meanOver(history.phSet, from, to)
     : meanOver(history.orpSet, from, to) - meanOver(history.orp, from, to)
+}
+
+/** Water that has become too cold, or too poor in salt, for a generator. */
+function hindranceOf(facts: Facts, feeder: FeederFacts | undefined): Hindrance | null {
+  if (feeder?.kind !== 'saltGenerator') return null
+  const history = historyFor(facts)
+  const { tempC, count } = history
+  const now = meanOver(tempC, count - 6, count)
+  const usual = quantileOf(
+    [...tempC.subarray(0, Math.max(0, count - 48))].filter((value) => !Number.isNaN(value)),
+    0.5,
+  )
+  if (now < COLD_C && usual > COLD_C + 2) return { cause: 'waterCold', value: now, atMs: hourAt(history, count - 1) }
+  const salt = facts.snapshot.tests.saltMgL
+  return salt && salt.value < LOW_SALT_MGL ? { cause: 'saltLow', value: salt.value, atMs: salt.atMs } : null
 }
 
 /** Weights before any evidence: how often a feeder of that kind fails in that way. Common practice, no source. */
@@ -127,7 +154,8 @@ function usualCauses(feeder: FeederFacts | undefined): Partial<Record<Cause, num
 /** The likeliest causes of a feeder's missing effect, by what is known of it. */
 export function causesOf(facts: Facts, weak: WeakFeeder): LikelyCause[] {
   const weights = usualCauses(weak.feeder)
-  const { change, wear } = weak
+  const { change, wear, hindered } = weak
+  if (hindered) return ranked({ [hindered.cause]: 6, cellScaled: 1 })
   byDrum(facts, weak, weights)
   if (wear) {
     supports(weights, 6, 'tubeWorn')
@@ -198,7 +226,7 @@ function byHeight({ nothing }: WeakFeeder, change: EffortChange, weights: Partia
   }
 }
 
-const JUST_DELIVERED_MS = 30 * HOUR_MS
+const JUST_DELIVERED = { fromMs: -4 * HOUR_MS, toMs: 16 * HOUR_MS }
 
 /** How it came: at once or over days, and whether just after a delivery. */
 function byTime(facts: Facts, weak: WeakFeeder, change: EffortChange, weights: Partial<Record<Cause, number>>): void {
@@ -211,14 +239,15 @@ function byTime(facts: Facts, weak: WeakFeeder, change: EffortChange, weights: P
   }
   const levels = weak.feeder?.drum?.levels ?? []
   const delivered = levels.findLast(({ deliveredL, atMs }) => deliveredL > 0 && atMs <= facts.nowMs)
-  if (!delivered || Math.abs(change.sinceMs - delivered.atMs) > JUST_DELIVERED_MS) return
+  const after = delivered ? change.sinceMs - delivered.atMs : Number.NaN
+  if (!(after >= JUST_DELIVERED.fromMs && after <= JUST_DELIVERED.toMs)) return
   if (weak.nothing) supports(weights, 2, 'lostPrime')
   else supports(weights, 4, 'productWeak')
 }
 
 /** A generator makes little below this, and with little salt. From memory. */
-const COLD_C = 18
-const LOW_SALT_MGL = 2600
+const COLD_C = 17.5
+const LOW_SALT_MGL = 2500
 
 function byGenerator(facts: Facts, { change }: WeakFeeder, weights: Partial<Record<Cause, number>>): void {
   const history = historyFor(facts)
@@ -241,7 +270,7 @@ const nameOf = ({ role, feeder }: WeakFeeder) =>
   feeder?.name || (role === 'ph' ? 'pH feeder' : `sanitizer ${NAMES[feeder?.kind ?? 'pump']}`)
 
 export function weakFinding(facts: Facts, weak: WeakFeeder): Finding {
-  const { role, feeder, change, wear, apart } = weak
+  const { role, feeder, change, wear, hindered, apart } = weak
   const causes = causesOf(facts, weak)
   const limit = role === 'ph' ? NOT_HELD.ph : NOT_HELD.mv
   const gas = feeder?.kind === 'co2'
@@ -249,9 +278,13 @@ export function weakFinding(facts: Facts, weak: WeakFeeder): Finding {
     kind: 'feederWeak',
     subject: feeder?.id ?? role,
     severity: weak.nothing || apart > limit ? 'act' : 'watch',
-    sentence: change ? effortSentence(weak, change) : wearSentence(weak, wear as PumpWear),
+    sentence: change
+      ? effortSentence(weak, change)
+      : wear
+        ? wearSentence(weak, wear)
+        : hinderedSentence(weak, hindered as Hindrance),
     value: change ? quantified(change.nowMinPerDay, 'min') : null,
-    sinceMs: change?.sinceMs ?? (wear as PumpWear).sinceMs,
+    sinceMs: change?.sinceMs ?? wear?.sinceMs ?? hindered?.atMs ?? facts.nowMs,
     evidence: evidenceOf(facts, weak),
     causes,
     bring: toBring(causes),
@@ -284,6 +317,11 @@ const wearSentence = (weak: WeakFeeder, { beforeLH, nowLH }: PumpWear) =>
     quantified(nowLH, 'L'),
     quantified(beforeLH, 'L'),
   )
+
+const hinderedSentence = (weak: WeakFeeder, { cause, value }: Hindrance) =>
+  cause === 'waterCold'
+    ? say(`The water is at {0}: the ${nameOf(weak)} makes little in water this cold.`, quantified(value, '°C'))
+    : say(`Salt is at {0}: the ${nameOf(weak)} makes little with so little salt.`, quantified(value, 'mg/L'))
 
 function evidenceOf(facts: Facts, { role, feeder, change, wear, tests, apart }: WeakFeeder): EvidenceLine[] {
   const lines: EvidenceLine[] = []

@@ -23,12 +23,14 @@ export function feedFindings(facts: Facts): Finding[] {
   const limit = feederAtLimit(facts)
   const explained = (role: 'primary' | 'ph') =>
     weak.some((one) => one.role === role) || (role === 'primary' && backup.length > 0)
+  const atLimit = (role: 'primary' | 'ph') =>
+    limit.some(({ subject }) => subject === (feederOf(facts, role)?.id ?? role))
   return [
     ...weak.filter(({ role }) => role !== 'primary' || backup.length === 0).map((one) => weakFinding(facts, one)),
     ...backup,
     ...limit.filter(() => weak.length === 0),
-    ...(explained('ph') ? [] : phNotHeld(facts)),
-    ...(explained('primary') ? [] : orpNotHeld(facts)),
+    ...(explained('ph') || atLimit('ph') ? [] : phNotHeld(facts)),
+    ...(explained('primary') || atLimit('primary') ? [] : orpNotHeld(facts)),
     ...overfed,
     ...hunting,
     ...flowFalling(facts),

@@ -115,8 +115,9 @@ export interface PumpWear {
 }
 
 // Common practice, no source: a tube is changed well before it delivers half
-const WORN_RATIO = 0.75
+const WORN_RATIO = 0.7
 const FEWEST_BEFORE = 2
+const BEYOND_ERROR = 5
 
 /**
  * Wear from the litres for each minute: the newest stretch against the median of those before, where the difference is
@@ -132,6 +133,6 @@ export function pumpWear(stretches: readonly DrawnStretch[], sinceMs = Number.NE
     0.5,
   )
   const ratio = newest.litresPerMin / usual
-  if (!(ratio <= WORN_RATIO) || usual - newest.litresPerMin < 3 * newest.error) return null
+  if (!(ratio <= WORN_RATIO) || usual - newest.litresPerMin < BEYOND_ERROR * newest.error) return null
   return { ratio, beforeLH: usual * 60, nowLH: newest.litresPerMin * 60, sinceMs: newest.fromMs }
 }
