@@ -179,7 +179,7 @@ describe('ORP set point not held', () => {
     })
     const given = {
       ...lately(8, { orpMv: still(690), sanitizerFeedMin: 24 }),
-      pastTests: [test(80, 2.4), test(60, 2.6), test(40, 2.5), test(3, since)],
+      pastTests: [test(140, 2.4), test(120, 2.6), test(100, 2.5), test(3, since)],
     }
     expect(find(given, 'orpNotHeld')?.causes?.[0]?.cause).toBe(cause)
   })

@@ -14,7 +14,7 @@ const BACKUP_HOURS = 6
 const BACKUP_SHARE = 0.15
 const BACKUP_ORP_APART_MV = 5
 /** Minutes a day that a backup runs more than it used to, before that is worth a word. */
-const MORE_MIN = 20
+const MORE_MIN = 30
 
 /** The backup feeder does what the primary should: told by hours on end, or by how much more it runs than in the weeks before. */
 export function backupCarries(facts: Facts): Finding[] {
@@ -56,7 +56,7 @@ function runsMore(facts: Facts): RunsMore | null {
   }
   const change = effortChange(history, backup, true)
   if (change && now > change.usualMinPerDay + MORE_MIN) return change
-  if (!(now > 2 * usual + MORE_MIN)) return null
+  if (!(now > 2.5 * usual + MORE_MIN)) return null
   return { sinceMs: history.fromMs + (count - 24) * 3_600_000, usualMinPerDay: usual, nowMinPerDay: now }
 }
 

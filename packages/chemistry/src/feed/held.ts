@@ -67,7 +67,8 @@ export function phNotHeld(facts: Facts): Finding[] {
   ]
 }
 
-const phReturns = ({ oldest, newest }: Run) => (oldest.ph?.mean ?? 0) - (newest.ph?.mean ?? 0) >= PH_RETURNS
+const phReturns = ({ hours, newest }: Run) =>
+  Math.max(...hours.map(({ ph }) => ph?.mean ?? 0)) - (newest.ph?.mean ?? 0) >= PH_RETURNS
 
 /** Hours in which a reported feed rests although the value stands further off than it ever did while resting. */
 function idleRun(facts: Facts, role: 'primary' | 'ph'): Run | null {
@@ -205,7 +206,8 @@ export function orpNotHeld(facts: Facts): Finding[] {
   return idle ? [orpUnfed(facts, idle)] : []
 }
 
-const orpReturns = ({ oldest, newest }: Run) => (newest.orpMv?.mean ?? 0) - (oldest.orpMv?.mean ?? 0) >= ORP_RETURNS_MV
+const orpReturns = ({ hours, newest }: Run) =>
+  (newest.orpMv?.mean ?? 0) - Math.min(...hours.map(({ orpMv }) => orpMv?.mean ?? 0)) >= ORP_RETURNS_MV
 
 /** The controller asks for sanitizer and hardly feeds any: switched off, locked out, or its feed is not reported. */
 function orpUnfed(facts: Facts, run: Run): Finding {
@@ -294,7 +296,8 @@ function withProbe(facts: Facts, run: Run, causes: LikelyCause[]): LikelyCause[]
   // water that has lost so much ORP has lost more than half of its sanitizer
   const history = historyFor(facts)
   const fellFrom = meanOver(history.orp, history.count - 17 * 24, history.count - 3 * 24)
-  const fellBy = fellFrom - meanOf(run.hours, ({ orpMv }) => orpMv)
+  const usualMv = Number.isNaN(fellFrom) ? (run.newest.orpSetPointMv ?? Number.NaN) : fellFrom
+  const fellBy = usualMv - meanOf(run.hours, ({ orpMv }) => orpMv)
   const tests = fellBy >= ORP_FELL_MV ? testsLately(facts) : null
   weights.probeReadsLow = !tests
     ? 0.25

@@ -18,6 +18,12 @@ const SWING = { mv: 12, ph: 0.09 }
 /** This far beyond, one burst is enough. */
 const GROSS = { mv: 20, ph: 0.13 }
 const BURSTS = 2
+/** Where a feeder that ran a little in most hours now runs in few, smaller overshoots count. */
+const FED_MOSTLY = 0.7
+const FED_SELDOM = 0.35
+const BURSTY_PART = 0.65
+/** A burst of its own begins this near to the set point. */
+const ASKED = { mv: 15, ph: 0.09 }
 
 /** A feed that gives too much at once: the value overshoots, falls back, and is thrown over again. */
 export const feedHunting = (facts: Facts): Finding[] =>
@@ -52,10 +58,13 @@ function overshooting(history: History, role: 'primary' | 'ph'): Burst[] {
       0.98,
     ),
   )
+  const part = burstsNow(feed, history.count) ? BURSTY_PART : 1
   const bursts: Burst[] = []
   for (let at = Math.max(REST_HOURS, history.count - HOURS); at < history.count; at++) {
     if (!((feed[at] as number) > REST_MIN) || !(rested(feed, at) || (feed[at] as number) > LARGE_TIMES * usual))
       continue
+    // feed that answers a jump (a calibration, a dose by hand) is no hunting
+    if (-Math.min(beyond(at - 1), beyond(at)) > (isPh ? ASKED.ph : ASKED.mv)) continue
     let end = at
     while (end + 1 < history.count && end - at < SHOWS_HOURS && (feed[end + 1] as number) > REST_MIN) end++
     let [peak, minutes] = [Number.NEGATIVE_INFINITY, 0]
@@ -64,11 +73,26 @@ function overshooting(history: History, role: 'primary' | 'ph'): Burst[] {
       if (hour <= end) minutes += feed[hour] as number
     }
     const swing = peak - beyond(at - 1)
-    if (peak >= (isPh ? OVERSHOOT.ph : OVERSHOOT.mv) && swing >= (isPh ? SWING.ph : SWING.mv)) {
+    if (peak >= part * (isPh ? OVERSHOOT.ph : OVERSHOOT.mv) && swing >= part * (isPh ? SWING.ph : SWING.mv)) {
       bursts.push({ atMs: hourAt(history, at), minutes, beyond: peak, swing })
     }
   }
   return bursts
+}
+
+/** Whether it fed in most hours before, and feeds in few now. */
+function burstsNow(feed: Float64Array, count: number): boolean {
+  const fedShare = (from: number, to: number) => {
+    let [fed, known] = [0, 0]
+    for (let at = Math.max(0, from); at < to; at++) {
+      const minutes = feed[at] as number
+      if (Number.isNaN(minutes)) continue
+      known++
+      if (minutes > REST_MIN) fed++
+    }
+    return known > 0 ? fed / known : Number.NaN
+  }
+  return fedShare(count - 24, count) <= FED_SELDOM && fedShare(0, count - 2 * HOURS) >= FED_MOSTLY
 }
 
 function rested(feed: Float64Array, at: number): boolean {
