@@ -12,7 +12,7 @@ import {
   SEVERITIES,
   USE_CLASSES,
 } from '@sightglass/chemistry'
-import { finding, IMPORT_STATES, METHODS, severity } from '@sightglass/contract'
+import { finding, IMPORT_STATES, METHODS, severity, WORK_KINDS } from '@sightglass/contract'
 import { describe, expect, it } from 'vitest'
 
 const folder = new URL('../../prisma/migrations/', import.meta.url)
@@ -44,6 +44,7 @@ describe('what a column may hold is what the code knows', () => {
     ['feeder', 'kind', FEEDER_KINDS],
     ['reading', 'method', METHODS],
     ['import', 'state', IMPORT_STATES],
+    ['work', 'kind', WORK_KINDS],
     ['standing', 'severity', SEVERITIES],
     ['finding', 'severity', SEVERITIES.filter((word) => word !== 'fine')],
   ] as const)('%s.%s', (table, column, words) => {

@@ -12,6 +12,7 @@ import { registerProfiles } from './capabilities/profiles/index.ts'
 import { registerReadings } from './capabilities/readings/index.ts'
 import { registerSamples } from './capabilities/samples/index.ts'
 import { registerTriage } from './capabilities/triage/index.ts'
+import { registerWork } from './capabilities/work/index.ts'
 import type { Config } from './config.ts'
 import type { Context, Deps } from './platform/context.ts'
 import { registerOpenapi } from './platform/openapi.ts'
@@ -52,6 +53,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     registerFacilities,
     registerProfiles,
     registerReadings,
+    registerWork,
     registerSamples,
     registerImports,
     registerAssessment,

@@ -9,6 +9,7 @@ import * as p from './profiles.ts'
 import * as r from './readings.ts'
 import * as s from './samples.ts'
 import { triageAnswer, triageQuery } from './triage.ts'
+import * as w from './work.ts'
 
 const params = <Key extends string>(...keys: Key[]) =>
   z.object(Object.fromEntries(keys.map((key) => [key, id])) as Record<Key, typeof id>)
@@ -143,6 +144,41 @@ export const endpoints = {
     body: r.readingCorrect,
     status: 201,
     answer: r.reading,
+  }),
+
+  createWork: endpoint({
+    method: 'POST',
+    path: '/work',
+    summary: 'Log work at probes, feeders and flow: one kind or several; all or none',
+    body: w.worksCreate,
+    status: 201,
+    answer: z.object({ work: z.array(w.work), repeated: z.number().int() }),
+  }),
+  listWork: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/work',
+    summary: 'Work at a body, newest first',
+    params: params('bodyId'),
+    query: w.workQuery,
+    status: 200,
+    answer: list(w.work),
+  }),
+  getWork: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/work/:workId',
+    summary: 'One entry of work with all its versions, newest first',
+    params: params('bodyId', 'workId'),
+    status: 200,
+    answer: z.object({ versions: z.array(w.work) }),
+  }),
+  correctWork: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/work/:workId/correct',
+    summary: 'Replace an entry of work by a corrected version, or say that it was never done; the old one is kept',
+    params: params('bodyId', 'workId'),
+    body: w.workCorrect,
+    status: 201,
+    answer: w.work,
   }),
 
   listImports: endpoint({

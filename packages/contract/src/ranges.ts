@@ -46,7 +46,7 @@ export function outsideHardRange({ words, hard: [low, high] }: Range, value: num
 /** True when a value is possible but so rare that a person should say that it is meant. */
 export const isUnusual = ({ usual: [low, high] }: Range, value: number) => value < low || value > high
 
-const ranged = (range: Range) =>
+export const ranged = (range: Range) =>
   z.number(`${range.words} must be a number`).superRefine((value, context) => {
     const message = outsideHardRange(range, value)
     if (message) context.addIssue({ code: 'custom', message })

@@ -17,6 +17,7 @@ export const UNIQUE_RULES: Record<string, { path: string; message: string }> = {
   code_profile_pkey: { path: 'body.name', message: 'Another code profile has a name like this already.' },
   gateway_name_key: { path: 'body.name', message: 'Another gateway has this name already.' },
   reading_replaces_key: { path: 'params.readingId', message: 'This version has been replaced already.' },
+  work_replaces_key: { path: 'params.workId', message: 'This version has been replaced already.' },
 }
 
 /** PostgreSQL's codes: https://www.postgresql.org/docs/current/errcodes-appendix.html */

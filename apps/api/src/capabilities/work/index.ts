@@ -1,0 +1,1 @@
+export { registerWork } from './routes.ts'
