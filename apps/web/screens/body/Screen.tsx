@@ -12,6 +12,7 @@ import { useCall } from '../../shared/useCall.ts'
 import { useNow } from '../../shared/useNow.ts'
 import { When } from '../../shared/When.tsx'
 import { bodyFacts } from '../../shared/words.ts'
+import { WorkList } from '../work/WorkList.tsx'
 import { Findings } from './Findings.tsx'
 import { ClosedFindings, Drums, Imports, Latest, Readings } from './Parts.tsx'
 import { changeWords, factWords, groupFindings, prepareHistories, scoreWords, sharedCautionLines } from './prepare.ts'
@@ -118,6 +119,7 @@ export function BodyScreen({ initial, at }: { initial: Overview; at: string }) {
         )}
       </section>
       <Readings overview={data} now={now} />
+      <WorkList overview={data} now={now} />
       <Imports overview={data} now={now} />
       <ClosedFindings overview={data} now={now} />
     </main>
