@@ -1,3 +1,4 @@
+import type { RedoxRecord } from './redox/types.ts'
 import type {
   DrumContent,
   FeederKind,
@@ -23,6 +24,8 @@ export interface Snapshot {
   pastTests?: readonly PastTest[]
   /** Work at feeders and flow in the last weeks, oldest first. */
   feedWork?: readonly FeedWork[]
+  /** All that tells what its ORP and pH mean. Absent: not asked for. */
+  redox?: RedoxRecord
 }
 
 /** One manual test; null is what was not measured. */

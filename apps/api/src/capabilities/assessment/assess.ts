@@ -9,8 +9,9 @@ import {
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction, type Queryable } from '../../platform/database.ts'
 import { type KnownProfile, knownProfiles } from '../profiles/index.ts'
+import { fullSnapshotsFor } from './full.ts'
 import { forgetStandings, lockDueStandings, lockStandings, selectTraces, type TraceRow } from './queries.ts'
-import { type BodySnapshot, snapshotsFor } from './snapshot.ts'
+import type { BodySnapshot } from './snapshot.ts'
 import { closeAll, type Judged, storeJudgements } from './store.ts'
 import { traceStart, viewOf } from './view.ts'
 
@@ -54,7 +55,7 @@ function assessSet(deps: Deps, lock: (client: Queryable) => Promise<string[]>): 
     const bodyIds = await lock(client)
     if (bodyIds.length === 0) return 0
     const now = deps.now()
-    const snapshots = await snapshotsFor(client, bodyIds, now)
+    const snapshots = await fullSnapshotsFor(client, bodyIds, now)
     const profiles = await knownProfiles(client)
     const traces = new Map((await selectTraces(client, bodyIds, traceStart(now))).map((row) => [row.bodyId, row]))
     const judged = new Map(

@@ -48,7 +48,7 @@ export interface TestRow {
 }
 
 // date_part is float8; extract would be numeric, and slow over many rows
-const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
+export const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
 
 // one index look-up for each body and parameter, however long the history is
 const SELECT_TESTS = `
@@ -66,7 +66,7 @@ export const selectTests = async (client: Queryable, bodyIds: readonly string[],
   (await client.query<TestRow>(SELECT_TESTS, [bodyIds, new Date(+now + AHEAD_MS)])).rows
 
 /** What people entered may lie this much ahead of the server's clock. */
-const AHEAD_MS = 10 * 60_000
+export const AHEAD_MS = 10 * 60_000
 
 export type LatestRow = LatestSample & { bodyId: string }
 
@@ -120,9 +120,9 @@ export async function selectHours(client: Queryable, bodyIds: readonly string[],
 export type FeederRow = FeederFacts & { bodyId: string }
 
 const SELECT_FEEDERS = `
-SELECT f.body_id AS "bodyId", f.id, f.name, f.role, f.kind,
+SELECT f.body_id AS "bodyId", f.id, f.name, f.role, f.kind, f.rate_l_h AS "rateLH",
   CASE WHEN d.id IS NOT NULL THEN json_build_object('id', d.id, 'name', d.name, 'content', d.content,
-    'capacityL', d.capacity_l, 'levels', coalesce(l.levels, '[]')) END AS drum
+    'capacityL', d.capacity_l, 'strengthPct', d.strength_pct, 'levels', coalesce(l.levels, '[]')) END AS drum
 FROM feeder f
 LEFT JOIN drum d ON d.id = f.drum_id AND d.retired_at IS NULL
 LEFT JOIN LATERAL (

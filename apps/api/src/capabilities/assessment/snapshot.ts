@@ -47,7 +47,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
   })
 }
 
-function groupedBy<Row extends { bodyId: string }>(rows: readonly Row[]): Map<string, Row[]> {
+export function groupedBy<Row extends { bodyId: string }>(rows: readonly Row[]): Map<string, Row[]> {
   const groups = new Map<string, Row[]>()
   for (const row of rows) {
     const group = groups.get(row.bodyId)
@@ -57,7 +57,7 @@ function groupedBy<Row extends { bodyId: string }>(rows: readonly Row[]): Map<st
   return groups
 }
 
-function withoutBody<Row extends { bodyId: string }>({ bodyId: _, ...rest }: Row): Omit<Row, 'bodyId'> {
+export function withoutBody<Row extends { bodyId: string }>({ bodyId: _, ...rest }: Row): Omit<Row, 'bodyId'> {
   return rest
 }
 

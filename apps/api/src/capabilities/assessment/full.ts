@@ -1,0 +1,49 @@
+import { bodyAsTested } from '@sightglass/chemistry'
+import type pg from 'pg'
+import { pastFor } from './past.ts'
+import { redoxRecordsFor } from './redox.ts'
+import { type BodySnapshot, snapshotsFor } from './snapshot.ts'
+
+/** Snapshots with the weeks before: what judgement needs, and what is too large to send to a browser. */
+export async function fullSnapshotsFor(
+  client: pg.ClientBase,
+  bodyIds: readonly string[],
+  now: Date,
+): Promise<BodySnapshot[]> {
+  const known = await snapshotsFor(client, bodyIds, now)
+  const past = await pastFor(
+    client,
+    known.map(({ bodyId }) => bodyId),
+    now,
+  )
+  return known.map(({ snapshot, ...one }, place) => ({
+    ...one,
+    snapshot: {
+      ...snapshot,
+      controller: snapshot.controller && {
+        ...snapshot.controller,
+        hours: past.hours[place] ?? [],
+        recent: past.recent[place] ?? [],
+      },
+      pastTests: past.tests[place] ?? [],
+      feedWork: past.work[place] ?? [],
+    },
+  }))
+}
+
+/** The same with all that tells what ORP and pH mean: for bodies whose relation is to be fitted anew. */
+export async function withRedox(client: pg.ClientBase, known: readonly BodySnapshot[], now: Date) {
+  const records = await redoxRecordsFor(
+    client,
+    known.map(({ bodyId, snapshot }) => ({
+      bodyId,
+      oxidant: snapshot.body.sanitizerSystem === 'bromine' ? ('bromine' as const) : ('chlorine' as const),
+      cyanuricAcidUsed: bodyAsTested(snapshot).cyanuricAcidUsed,
+    })),
+    now,
+  )
+  return known.map(({ snapshot, ...one }, place): BodySnapshot => {
+    const redox = records[place]
+    return { ...one, snapshot: redox ? { ...snapshot, redox } : snapshot }
+  })
+}
