@@ -2,10 +2,12 @@
 import { uuidv7 } from 'uuidv7'
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { fullSnapshotsFor, withRedox } from '../../apps/api/src/capabilities/assessment/full.ts'
+import { assessBodies } from '../../apps/api/src/index.ts'
 import { inTransaction } from '../../apps/api/src/platform/database.ts'
 import {
   hear,
   hoursBefore,
+  makeBody,
   makePlant,
   patch,
   post,
@@ -32,8 +34,8 @@ const redox = async (bodyId: string) =>
   inTransaction(api.database.pool, async (client) => {
     const known = await fullSnapshotsFor(client, [bodyId], api.clock.now)
     const [one] = await withRedox(client, known, api.clock.now)
-    if (!one?.snapshot.redox) throw new Error('no record')
-    return one.snapshot.redox
+    if (!one) throw new Error('no record')
+    return one.record
   })
 const log = (bodyId: string, ...work: object[]) =>
   post(api, '/work', { work: work.map((one) => ({ id: uuidv7(), bodyId, person: 'Ines Calloway', ...one })) })
@@ -209,5 +211,54 @@ describe('what tells of probes', () => {
       { atMs: +START - 45 * HOUR, orpMv: 700 },
       { atMs: +START - 2 * HOUR, orpMv: 730 },
     ])
+  })
+})
+
+describe('what ORP means', () => {
+  const kept = async (bodyId: string) =>
+    (
+      await api.db.pool.query('SELECT basis, assessed_at AS at, judgement, model FROM redox WHERE body_id = $1', [
+        bodyId,
+      ])
+    ).rows[0]
+  const later = (hours: number) => {
+    api.clock.now = new Date(+api.clock.now + hours * HOUR)
+  }
+
+  it('is worked out when a test or work came in, or after six hours, and else kept', async () => {
+    const { body } = await makePlant(api)
+    await test(api, body.id, { at: isoBefore(5), displayOrpMv: 700 })
+    const first = await kept(body.id)
+    expect(first).toMatchObject({ at: api.clock.now, judgement: { atMs: +START, pairsUsed: 1 } })
+    expect(first.judgement).not.toHaveProperty('model')
+    expect(first.model.points).toHaveLength(1)
+
+    later(1)
+    await assessBodies(api.deps, [body.id])
+    expect((await kept(body.id)).at).toEqual(START)
+
+    await test(api, body.id, { at: isoBefore(0.5), displayOrpMv: 710 })
+    expect(await kept(body.id)).toMatchObject({ at: api.clock.now, judgement: { pairsUsed: 2 } })
+
+    later(1)
+    await log(body.id, { kind: 'orpProbeCleaned', at: isoBefore(0.2) })
+    expect((await kept(body.id)).at).toEqual(api.clock.now)
+
+    later(6)
+    await assessBodies(api.deps, [body.id])
+    expect((await kept(body.id)).at).toEqual(api.clock.now)
+  })
+
+  it('is not asked of a body whose controller shows no ORP, nor of one without', async () => {
+    const { body } = await makePlant(api)
+    const bare = await makeBody(api, body.facilityId)
+    await api.db.pool.query(`UPDATE channel SET retired_at = now() WHERE body_id = $1 AND quantity = 'orpMv'`, [
+      body.id,
+    ])
+    await api.db.pool.query('DELETE FROM redox WHERE body_id = $1', [body.id])
+    for (const { id } of [body, bare]) {
+      await test(api, id)
+      expect(await kept(id)).toBeUndefined()
+    }
   })
 })

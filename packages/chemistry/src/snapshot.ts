@@ -1,4 +1,4 @@
-import type { RedoxRecord } from './redox/types.ts'
+import type { RedoxJudgement } from './redox/judgement.types.ts'
 import type {
   DrumContent,
   FeederKind,
@@ -24,8 +24,8 @@ export interface Snapshot {
   pastTests?: readonly PastTest[]
   /** Work at feeders and flow in the last weeks, oldest first. */
   feedWork?: readonly FeedWork[]
-  /** All that tells what its ORP and pH mean. Absent: not asked for. */
-  redox?: RedoxRecord
+  /** What its ORP and pH mean, worked out by `assessRedox` when something new came in. Absent: not asked for, or not known. */
+  redox?: RedoxJudgement
 }
 
 /** One manual test; null is what was not measured. */

@@ -11,6 +11,7 @@ import { inTransaction, type Queryable } from '../../platform/database.ts'
 import { type KnownProfile, knownProfiles } from '../profiles/index.ts'
 import { fullSnapshotsFor } from './full.ts'
 import { forgetStandings, lockDueStandings, lockStandings, selectTraces, type TraceRow } from './queries.ts'
+import { withJudgedRedox } from './redoxStore.ts'
 import type { BodySnapshot } from './snapshot.ts'
 import { closeAll, type Judged, storeJudgements } from './store.ts'
 import { traceStart, viewOf } from './view.ts'
@@ -55,8 +56,9 @@ function assessSet(deps: Deps, lock: (client: Queryable) => Promise<string[]>): 
     const bodyIds = await lock(client)
     if (bodyIds.length === 0) return 0
     const now = deps.now()
-    const snapshots = await fullSnapshotsFor(client, bodyIds, now)
     const profiles = await knownProfiles(client)
+    const known = await fullSnapshotsFor(client, bodyIds, now)
+    const snapshots = await withJudgedRedox(deps, client, known, profiles, now)
     const traces = new Map((await selectTraces(client, bodyIds, traceStart(now))).map((row) => [row.bodyId, row]))
     const judged = new Map(
       snapshots.map((one) => [one.bodyId, judge(deps, one, profiles, traces.get(one.bodyId), now)]),

@@ -31,7 +31,7 @@ export async function fullSnapshotsFor(
   }))
 }
 
-/** The same with all that tells what ORP and pH mean: for bodies whose relation is to be fitted anew. */
+/** Bodies with all that tells what ORP and pH mean, for those whose relation is to be fitted anew. */
 export async function withRedox(client: pg.ClientBase, known: readonly BodySnapshot[], now: Date) {
   const records = await redoxRecordsFor(
     client,
@@ -42,8 +42,8 @@ export async function withRedox(client: pg.ClientBase, known: readonly BodySnaps
     })),
     now,
   )
-  return known.map(({ snapshot, ...one }, place): BodySnapshot => {
-    const redox = records[place]
-    return { ...one, snapshot: redox ? { ...snapshot, redox } : snapshot }
+  return known.flatMap((one, place) => {
+    const record = records[place]
+    return record ? [{ ...one, record }] : []
   })
 }
