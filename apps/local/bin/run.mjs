@@ -8,7 +8,7 @@ import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const root = fileURLToPath(new URL('../../..', import.meta.url))
-const commands = ['start', 'dev', 'test', 'verify', 'bench', 'migrate', 'drop-samples']
+const commands = ['start', 'dev', 'test', 'verify', 'bench', 'bench-faults', 'migrate', 'drop-samples']
 const command = process.argv[2]
 
 if (!commands.includes(command)) fail(`Say which: node apps/local/bin/run.mjs ${commands.join('|')}`)

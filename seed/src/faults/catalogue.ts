@@ -507,7 +507,7 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 24,
-    expect: ['phProbe', 'phProbeDisagrees'],
+    expect: ['phProbe'],
     also: ['phNotHeld', 'orpNotHeld', 'overfeed', 'orpDrift'],
   }),
   phProbeFlat: fault({
@@ -519,7 +519,7 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 24,
-    expect: ['phProbe', 'phProbeDisagrees'],
+    expect: ['phProbe'],
     also: ['orpDrift', 'orpNotHeld', 'overfeed'],
   }),
   phProbeSticks: fault({
@@ -530,7 +530,7 @@ export const FAULT_CASES = {
       { kind: 'phProbeStuck', fromMs: atMs },
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
-    expect: ['phProbe', 'phProbeDisagrees'],
+    expect: ['phProbe'],
     also: ['orpDrift', 'orpNotHeld', 'overfeed'],
   }),
   stabilizerRises: fault({

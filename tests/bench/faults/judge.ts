@@ -1,9 +1,18 @@
 // One plant, judged hour by hour as the product would, or sample by sample where a hazard is looked for.
-import { assess, type Cause, type FindingKind, type LikelyCause, profileByKey } from '@sightglass/chemistry'
+import {
+  assess,
+  assessRedox,
+  type Cause,
+  type FindingKind,
+  type LikelyCause,
+  profileByKey,
+  type RedoxRecord,
+} from '@sightglass/chemistry'
 import { createRandom } from '@sightglass/chemistry/plant'
 import { FAULT_CASES, type FaultCase, type FaultName, type Signal } from '../../../seed/src/faults/catalogue.ts'
 import { lifeOf, type PlantKind } from '../../../seed/src/faults/plants.ts'
 import { type Observed, observe, snapshotAt } from './observe.ts'
+import { aimOf, redoxRecords } from './redox.ts'
 
 const MINUTE = 60_000
 const HOUR = 60 * MINUTE
@@ -15,7 +24,7 @@ const WATCH_DAYS = 6
 const HEALTHY_DAYS = 60
 const HEALTHY_FROM_DAY = 16
 
-export const SIGNALS: readonly Signal[] = [
+const SIGNALS: readonly Signal[] = [
   'phNotHeld',
   'orpNotHeld',
   'feederWeak',
@@ -37,13 +46,30 @@ export interface Seen {
   causes: readonly LikelyCause[]
 }
 
-/** What is said of a plant at a time. */
-export function seenAt(observed: Observed, nowMs: number): Seen[] {
-  if (!profile) throw new Error('there is no profile cdc-mahc')
-  const { findings } = assess(snapshotAt(observed, nowMs), profile, nowMs)
-  return findings
-    .filter(({ kind, subject }) => SIGNALS.includes(kind) && !(kind === 'controllerSilent' && subject !== ''))
-    .map(({ kind, causes }) => ({ signal: kind as FindingKind, causes: causes ?? [] }))
+/** What is said of a plant, hour by hour. */
+function judgeOf(observed: Observed): (nowMs: number) => Seen[] {
+  const redoxAt = redoxRecords(observed)
+  let probes: Seen[] = []
+  return (nowMs) => {
+    if (!profile) throw new Error('there is no profile cdc-mahc')
+    const { findings } = assess(snapshotAt(observed, nowMs), profile, nowMs)
+    // probes are judged when a test comes and now and then in between: every third hour here
+    if ((nowMs / HOUR) % 3 === 0) probes = probesSeen(observed, redoxAt(nowMs), nowMs)
+    const seen = findings
+      .filter(({ kind, subject }) => SIGNALS.includes(kind) && !(kind === 'controllerSilent' && subject !== ''))
+      .map(({ kind, causes }) => ({ signal: kind as FindingKind, causes: causes ?? [] }))
+    return [...seen, ...probes]
+  }
+}
+
+/** What is judged of the probes, told as signals. */
+function probesSeen({ life }: Observed, record: RedoxRecord, nowMs: number): Seen[] {
+  const { drift, phProbe } = assessRedox(record, aimOf(life), nowMs)
+  const signals: Signal[] = []
+  if (drift.alarm) signals.push('orpDrift')
+  if (drift.probe.state !== 'well' && drift.probe.state !== 'unknown') signals.push('orpProbe')
+  if (phProbe.state === 'calibrate' || phProbe.state === 'slopeGone') signals.push('phProbe')
+  return signals.map((signal) => ({ signal, causes: [] }))
 }
 
 export interface CaseResult {
@@ -93,6 +119,7 @@ function watch(given: FaultCase, observed: Observed, named: Named, beganMs: numb
   const hazard = given.group === 'hazard'
   const standing = given.plant !== undefined && given.faults.length === 0
   const untilMs = Math.min(observed.life.toMs, countsMs + WATCH_DAYS * DAY)
+  const judge = judgeOf(observed)
   let seenMs: number | null = null
   let causeMs: number | null = null
   for (
@@ -100,7 +127,7 @@ function watch(given: FaultCase, observed: Observed, named: Named, beganMs: numb
     nowMs <= untilMs;
     nowMs = next(nowMs, countsMs, hazard)
   ) {
-    const seen = seenAt(observed, nowMs)
+    const seen = judge(nowMs)
     if (nowMs < beganMs && !standing) {
       for (const { signal } of seen)
         if (!result.early.includes(signal) && !related(given, signal)) result.early.push(signal)
@@ -148,9 +175,10 @@ export function judgeHealthy(kind: PlantKind, seed: string): HealthyResult {
   const fromMs = Date.UTC(2026, Math.floor(random.next() * 12), 3)
   const observed = observe(lifeOf(kind, `${seed}/healthy/${kind}`, fromMs, HEALTHY_DAYS), [])
   const result: HealthyResult = { kind, seed, months: (HEALTHY_DAYS - HEALTHY_FROM_DAY) / 30.4, alarms: [] }
+  const judge = judgeOf(observed)
   let before = new Set<Signal>()
   for (let nowMs = fromMs + HEALTHY_FROM_DAY * DAY; nowMs <= observed.life.toMs; nowMs += HOUR) {
-    const seen = seenAt(observed, nowMs)
+    const seen = judge(nowMs)
     for (const { signal, causes } of seen) {
       if (!before.has(signal)) result.alarms.push({ signal, atMs: nowMs, text: causes[0]?.cause ?? '' })
     }

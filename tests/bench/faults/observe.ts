@@ -10,7 +10,14 @@ import {
   QUANTITIES,
   type Snapshot,
 } from '@sightglass/chemistry'
-import { type DrumReading, type Fault, type PlantState, simulate, type TestReading } from '@sightglass/chemistry/plant'
+import {
+  type DrumReading,
+  type Fault,
+  type PlantState,
+  type PlantWork,
+  simulate,
+  type TestReading,
+} from '@sightglass/chemistry/plant'
 import type { PlantLife } from '../../../seed/src/faults/plants.ts'
 import { rollUp } from '../../support/hours.ts'
 
@@ -23,20 +30,21 @@ export interface Observed {
   hours: HourRecord[]
   readings: TestReading[]
   levels: DrumReading[]
+  work: PlantWork[]
   /** The plant as it really stood in the end; for scoring only. */
   truth: PlantState
 }
 
 export function observe(life: PlantLife, faults: readonly Fault[]): Observed {
   const { plant, seed, fromMs, toMs, everyday, tests, visits, record } = life
-  const observed: Omit<Observed, 'truth'> = { life, samples: [], hours: [], readings: [], levels: [] }
+  const observed: Omit<Observed, 'truth'> = { life, samples: [], hours: [], readings: [], levels: [], work: [] }
   const options = { seed, fromMs, toMs, faults: [...everyday, ...faults], tests, visits, record }
   const running = simulate(plant, options)
   for (;;) {
     const step = running.next()
     if (step.done)
       return { ...observed, hours: hoursBetween(observed.samples, 0, observed.samples.length), truth: step.value }
-    const { count, atMs, columns, readings, drumLevels } = step.value
+    const { count, atMs, columns, readings, drumLevels, work } = step.value
     for (let at = 0; at < count; at++) {
       const row = { atMs: atMs[at] as number } as Record<string, number | boolean | null>
       for (const quantity of QUANTITIES) {
@@ -47,6 +55,7 @@ export function observe(life: PlantLife, faults: readonly Fault[]): Observed {
     }
     observed.readings.push(...readings)
     observed.levels.push(...drumLevels)
+    observed.work.push(...work)
   }
 }
 

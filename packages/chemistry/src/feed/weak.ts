@@ -3,7 +3,8 @@ import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import { probeGap } from '../findings/probe.ts'
 import type { FeederFacts } from '../snapshot.ts'
-import { drawOf, type PumpWear, pumpWear } from '../supply/use.ts'
+import { drawnSince } from '../supply/forecast.ts'
+import { drawOf, type PumpWear, pumpWear, type RunTime } from '../supply/use.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { Cause, FeederRole } from '../vocabulary.ts'
 import { ranked, supports, toBring, toldCauses } from './causes.ts'
@@ -204,9 +205,20 @@ export function leftInDrum(facts: Facts, feeder: FeederFacts | undefined): { lev
   if (!drum || !last) return null
   const drawing = drawingOf(facts, feeder)
   const draw = drawing && drawOf(drawing.stretches)
-  const ran = drawing?.run(last.atMs, facts.nowMs) ?? null
+  const usual = drawing && draw ? usualMinPerDay(drawing.run, facts.nowMs) : Number.NaN
+  const ran = drawing && usual > 0 ? drawnSince(drawing.run, last.atMs, facts.nowMs, usual) : null
   const levelL = draw && ran !== null ? Math.max(0, last.levelL - draw.typical * ran) : last.levelL
   return { levelL, share: levelL / drum.capacityL }
+}
+
+/** Median run of the days before the last two: what runs since a fault is no measure of what is drawn. */
+function usualMinPerDay(run: RunTime, nowMs: number): number {
+  const days: number[] = []
+  for (let day = 2; day <= 16; day++) {
+    const minutes = run(nowMs - (day + 1) * DAY_MS, nowMs - day * DAY_MS)
+    if (minutes !== null) days.push(minutes)
+  }
+  return quantileOf(days, 0.5)
 }
 
 /** How much is missing: all of it, or a part. */

@@ -1,8 +1,9 @@
+import { drawingOf } from '../feed/record.ts'
 import type { Finding } from '../finding.ts'
 import { practice } from '../profiles/citations.ts'
-import type { DrumFacts } from '../snapshot.ts'
+import type { DrumFacts, FeederFacts } from '../snapshot.ts'
 import { drumForecast } from '../supply/forecast.ts'
-import { DAY_MS } from '../time.ts'
+import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FindingSeverity } from '../vocabulary.ts'
 import { type Facts, moreThan } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
@@ -16,19 +17,25 @@ const LOW_SHARE = 0.1
 const STALE_DAYS = 7
 
 export function supplyFindings(facts: Facts): Finding[] {
-  const drums = new Map<string, DrumFacts>()
-  for (const { drum } of facts.snapshot.feeders) if (drum) drums.set(drum.id, drum)
-  return [...drums.values()].flatMap((drum) => drumLow(facts, drum))
+  const drums = new Map<string, FeederFacts>()
+  for (const feeder of facts.snapshot.feeders) if (feeder.drum) drums.set(feeder.drum.id, feeder)
+  return [...drums.values()].flatMap((feeder) => drumLow(facts, feeder))
 }
 
-function drumLow(facts: Facts, drum: DrumFacts): Finding[] {
+function drumLow(facts: Facts, feeder: FeederFacts): Finding[] {
+  const drum = feeder.drum as DrumFacts
   const last = drum.levels[drum.levels.length - 1]
   if (!last) return []
-  const forecast = drumForecast(drum, facts.nowMs)
+  const forecast = drumForecast(drum, facts.nowMs, drawingOf(facts, feeder)?.run)
   const days = forecast?.daysLeft.typical ?? null
   if (!forecast || days === null) return last.levelL <= LOW_SHARE * drum.capacityL ? [readsLow(drum, last)] : []
-  const emptyAtMs = last.atMs + (last.levelL / forecast.useLPerDay.typical) * DAY_MS
+  const emptyAtMs =
+    forecast.from === 'levels'
+      ? last.atMs + (last.levelL / forecast.useLPerDay.typical) * DAY_MS
+      : facts.nowMs + days * DAY_MS
   for (const before of [LASTS_DAYS, URGENT_DAYS, 0]) facts.changesAt(Math.ceil(emptyAtMs - before * DAY_MS) + 1)
+  // what was heard of its run grows old by itself
+  if (forecast.from === 'runTime') facts.changesAt(facts.nowMs + HOUR_MS)
   if (days >= LASTS_DAYS) return []
 
   const stale = facts.nowMs - last.atMs > STALE_DAYS * DAY_MS

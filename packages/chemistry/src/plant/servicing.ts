@@ -7,6 +7,12 @@ import type { Probes, TestReading } from './observing.ts'
 import type { PlantSpec } from './spec.ts'
 import { type Ledger, phOf, replace, type Water } from './water.ts'
 
+/** What a technician did that the probes feel. */
+export interface PlantWork {
+  atMs: number
+  kind: 'orpProbeCleaned' | 'phProbeCleaned' | 'phCalibrated' | 'waterReplaced' | 'stabilizerAdded'
+}
+
 export interface DrumReading {
   atMs: number
   role: FeederRole
@@ -46,14 +52,15 @@ export function tendBalance({ target, start }: PlantSpec, water: Water, trouble:
   }
 }
 
-/** Fresh water when too much has gathered in the old. */
-export function renew(plant: PlantSpec, water: Water, ledger: Ledger): void {
+/** Fresh water when too much has gathered in the old. Returns whether that was done. */
+export function renew(plant: PlantSpec, water: Water, ledger: Ledger): boolean {
   const { target, start } = plant
   const stale =
     water.tdsMgL > start.tdsMgL + 1000 ||
     water.cyanuricAcidMgL > Math.max(50, target.cyanuricAcidMgL * 1.5) ||
     water.calciumHardnessMgL > target.calciumHardnessMgL + 150
   if (stale) replace(plant, water, 0.4, ledger)
+  return stale
 }
 
 /** The rule of the trade: the pH probe is calibrated, the ORP probe is only cleaned and its set point moves, a little at a time. */

@@ -7,7 +7,7 @@ import { createProbes, observe, type Probes, shownOrpMv, shownPh, type TestReadi
 import { freeShareOf, remembered } from './oxidant.ts'
 import { createRandom } from './random.ts'
 import { createRecord } from './recording.ts'
-import { type DrumReading, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
+import { type DrumReading, type PlantWork, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
 import { bathersNow, nextWeather, sunHeight, type Weather } from './sky.ts'
 import type { ControllerSpec, FilterSpec, PlantSpec, SimulateOptions } from './spec.ts'
 import { fillWater, type Ledger, passHour, passMinute, ratesOf, type Water, type Weathering } from './water.ts'
@@ -26,6 +26,7 @@ export interface Stretch {
   columns: Record<Quantity, Float64Array>
   readings: TestReading[]
   drumLevels: DrumReading[]
+  work: PlantWork[]
 }
 
 /** The plant as it stands at the end. */
@@ -64,6 +65,7 @@ const emptyStretch = (): Stretch => ({
   ) as Record<Quantity, Float64Array>,
   readings: [],
   drumLevels: [],
+  work: [],
 })
 
 /** Below this share of its flow a plant counts as standing still, and a blocked strainer as blocked. */
@@ -218,7 +220,7 @@ class Run {
     const controller = this.#controller
     if (!controller) return role === 'primary' ? this.#byHand.sanitizer : 0
     const inCycle = minute % controller.cycleMin
-    if (inCycle === 0 && role === 'primary') this.#decide()
+    if (inCycle === 0 && feeder === this.#feeders[0]) this.#decide()
     const least = trouble.outputStuckOn[role]
     if (spec.kind === 'saltGenerator') return Math.max(least, this.#orders.sanitizer)
     const order = role === 'ph' ? this.#orders.ph : role === 'backup' ? this.#orders.backup : this.#orders.sanitizer
@@ -315,11 +317,17 @@ class Run {
     const reading = this.#record.test(tested, true) ?? tested
     into.readings.push(reading)
     if (trouble.balanceForgotten) return
+    const stabilizer = this.#water.cyanuricAcidMgL
     tendBalance(this.#plant, this.#water, trouble)
-    if (!trouble.neverReplaced) renew(this.#plant, this.#water, this.#ledger)
+    if (this.#water.cyanuricAcidMgL > stabilizer) into.work.push({ atMs, kind: 'stabilizerAdded' })
+    if (!trouble.neverReplaced && renew(this.#plant, this.#water, this.#ledger))
+      into.work.push({ atMs, kind: 'waterReplaced' })
     if (this.#probes) {
       const before = this.#orpSetPointMv
+      const trim = this.#probes.phTrim
       const moved = tendProbes(this.#plant, this.#probes, before, reading)
+      into.work.push({ atMs, kind: 'orpProbeCleaned' }, { atMs, kind: 'phProbeCleaned' })
+      if (this.#probes.phTrim !== trim) into.work.push({ atMs, kind: 'phCalibrated' })
       this.#orpSetPointMv = this.#setPoint?.({ atMs, orpSetPointMv: before, reading }) ?? moved
     } else tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
   }

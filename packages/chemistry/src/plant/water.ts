@@ -84,7 +84,8 @@ export function fillWater(plant: PlantSpec, tempC: number): Water {
 export const phOf = (water: Water) => -Math.log10(water.hydrogen)
 
 /** The minutes in which a dose spreads through the pool: a sixth of the turnover, 3 at least. From memory: dye tests show a pool mixed within a fraction of its turnover. */
-export const spreadingMinutes = (plant: PlantSpec) => Math.max(3, plant.volumeL / plant.flowLMin / 6)
+export const spreadingMinutes = (plant: Pick<PlantSpec, 'volumeL' | 'flowLMin'>) =>
+  Math.max(3, plant.volumeL / plant.flowLMin / 6)
 
 /** Speeds per minute that hold for the next five minutes. */
 export interface Rates {

@@ -1,0 +1,13 @@
+export { CAUSE_WORDS } from './causes.ts'
+export { type EffortChange, effortChange } from './effort.ts'
+export { type History, historyOf } from './history.ts'
+export { acidMeqPerL, activeGPerL } from './product.ts'
+export { type FeedTuning, feedTuning, type TuningCase } from './tuning.ts'
+export {
+  busyStart,
+  type FeedSettings,
+  type TuningRun,
+  type TuningSeries,
+  type TuningStart,
+  tuningRun,
+} from './tuningRun.ts'

@@ -1,0 +1,191 @@
+import { CHLORINE_G_PER_BATHER_HOUR, IDEAL_SLOPE_MV } from '../plant/constants.ts'
+import { orpFor } from '../plant/oxidant.ts'
+import { simulate } from '../plant/simulate.ts'
+import type { ControllerSpec, PlantSpec } from '../plant/spec.ts'
+import { DAY_MS, HOUR_MS } from '../time.ts'
+import { activeGPerL } from './product.ts'
+import { type FeedTuning, type TuningCase, USUAL_SLOPE_MV } from './tuning.ts'
+
+/** How a controller is set for one feeder. */
+export interface FeedSettings {
+  onTimeMin: number
+  waitMin: number
+  band: number
+}
+
+/** One value over the coming hours; lists of one length. */
+export interface TuningSeries {
+  atMs: number[]
+  /** mV or pH. */
+  value: number[]
+  sanitizerMgL: number[]
+  /** Minutes of feed in each step. */
+  feedMin: number[]
+  setPoint: number
+  /** How far it went beyond its set point, mV or pH; 0 when it never did. */
+  overshoot: number
+  /** Minutes until three quarters of the way to the set point were gone; null when they never were. A proportional feed that
+   * has something to replace stands a little short of its set point. */
+  reachedMin: number | null
+}
+
+export interface TuningRun {
+  /** With the settings of today; null when they are not known. */
+  now: TuningSeries | null
+  advised: TuningSeries
+}
+
+/** Where it begins and how long it is looked at. */
+export interface TuningStart {
+  nowMs: number
+  hours: number
+  setPoint: number
+  /** Sanitizer and pH as they are, or as a busy day leaves them. */
+  sanitizerMgL: number
+  ph: number
+}
+
+/**
+ * The coming hours with the advised settings beside those of today, on the plant model that also writes the demo: one
+ * feeder under control, the other at rest. A picture of how the settings act, no forecast of the pool.
+ */
+export function tuningRun(
+  given: TuningCase,
+  advised: FeedTuning,
+  today: FeedSettings | null,
+  start: TuningStart,
+): TuningRun {
+  return { now: today && seriesOf(given, today, start), advised: seriesOf(given, advised, start) }
+}
+
+function seriesOf(given: TuningCase, settings: FeedSettings, start: TuningStart): TuningSeries {
+  const isPh = given.feeder.role === 'ph'
+  const plant = plantOf(given, settings, start)
+  const atMs: number[] = []
+  const value: number[] = []
+  const sanitizerMgL: number[] = []
+  const feedMin: number[] = []
+  const options = { seed: 'tuning', fromMs: start.nowMs, toMs: start.nowMs + start.hours * HOUR_MS }
+  for (const { count, atMs: times, columns } of simulate(plant, options)) {
+    for (let at = 0; at < count; at++) {
+      atMs.push(times[at] as number)
+      value.push((isPh ? columns.ph : columns.orpMv)[at] as number)
+      sanitizerMgL.push(columns.freeChlorineMgL[at] as number)
+      feedMin.push((((isPh ? columns.phFeedPct : columns.sanitizerFeedPct)[at] as number) * STEP_MIN) / 100)
+    }
+  }
+  return { atMs, value, sanitizerMgL, feedMin, setPoint: start.setPoint, ...reached(value, start.setPoint, isPh) }
+}
+
+const STEP_MIN = 5
+/** What the probes' noise would show as overshoot. */
+const NOISE = { mv: 1, ph: 0.01 }
+
+function reached(
+  value: readonly number[],
+  setPoint: number,
+  isPh: boolean,
+): Pick<TuningSeries, 'overshoot' | 'reachedMin'> {
+  const first = value[0] ?? setPoint
+  const beyond = value.map((one) => (isPh ? setPoint - one : one - setPoint))
+  const near = Math.abs(first - setPoint) / 4
+  const at = beyond.findIndex((one) => one >= -near)
+  const overshoot = Math.max(0, ...beyond) - (isPh ? NOISE.ph : NOISE.mv)
+  return { overshoot: Math.max(0, overshoot), reachedMin: at < 0 ? null : (at + 1) * STEP_MIN }
+}
+
+/** Bathers are spread over the day, so that they use what a usual day takes. */
+const MEAN_OF_HUMP = 0.25 + (0.75 * 2) / Math.PI
+const DEPTH_M = 1.4
+
+/** A plant that stands for the body: its size, water and feeder; what is not known is as usual. */
+function plantOf(given: TuningCase, settings: FeedSettings, start: TuningStart): PlantSpec {
+  const { body, feeder, water, targetMgL, dailyUse } = given
+  const volumeL = body.volumeL ?? 1
+  const isPh = feeder.role === 'ph'
+  const used = !isPh && dailyUse !== null ? dailyUse : 0
+  const peak = (used * volumeL) / 1000 / CHLORINE_G_PER_BATHER_HOUR / 24 / MEAN_OF_HUMP
+  const { freshPerDay, aerationPerHour } = { freshPerDay: 0.02, aerationPerHour: 0.03 }
+  const balance = {
+    totalAlkalinityMgL: water.totalAlkalinityMgL,
+    calciumHardnessMgL: water.calciumHardnessMgL,
+  }
+  return {
+    useClass: body.useClass,
+    // the sun is part of what a usual day takes
+    setting: 'indoor',
+    sanitizerSystem: body.sanitizerSystem,
+    volumeL,
+    surfaceM2: volumeL / 1000 / DEPTH_M,
+    flowLMin: body.flowLMin ?? volumeL / 360,
+    timeZone: 'UTC',
+    latitudeDeg: 35,
+    heatedToC: water.tempC,
+    bathers: { peak, opensAt: 0, closesAt: 24, weekendFactor: 1 },
+    start: {
+      ...balance,
+      sanitizerMgL: start.sanitizerMgL,
+      ph: start.ph,
+      cyanuricAcidMgL: water.cyanuricAcidMgL,
+      tdsMgL: water.tdsMgL,
+      saltMgL: body.sanitizerSystem === 'saltGenerator' ? 3200 : 0,
+    },
+    fill: { ...balance, ph: 7.6, tdsMgL: water.tdsMgL },
+    freshPerDay,
+    aerationPerHour,
+    target: { ...balance, sanitizerMgL: targetMgL, ph: water.ph, cyanuricAcidMgL: water.cyanuricAcidMgL },
+    feeders: [feederOf(given)],
+    controller: controllerOf(given, settings, start),
+  }
+}
+
+function feederOf({ feeder, outputGH }: TuningCase): PlantSpec['feeders'][number] {
+  const { drum } = feeder
+  // the model knows each content at its usual strength: another strength is another rate
+  const strength = drum ? activeGPerL(drum) / activeGPerL({ content: drum.content }) : 1
+  return {
+    role: feeder.role,
+    kind: feeder.kind,
+    rateLH: (feeder.rateLH ?? 0) * strength,
+    outputGH: outputGH ?? 0,
+    drum: drum && { content: drum.content, capacityL: 1e6, startLevelL: 1e6 },
+  }
+}
+
+/** A distance that no value reaches: the other feeder rests. */
+const NEVER = { mv: -2000, ph: 14 }
+
+function controllerOf(given: TuningCase, settings: FeedSettings, start: TuningStart): ControllerSpec {
+  const { water, targetMgL, slopeMv, body } = given
+  const isPh = given.feeder.role === 'ph'
+  const sensitivity = (slopeMv ?? USUAL_SLOPE_MV) / IDEAL_SLOPE_MV
+  const atTarget = orpFor(body.sanitizerSystem, { ...water, sanitizerMgL: targetMgL }, sensitivity)
+  const { cycleMin, onShare } = cycleOf(settings)
+  return {
+    phSetPoint: isPh ? start.setPoint : NEVER.ph,
+    orpSetPointMv: isPh ? NEVER.mv : start.setPoint,
+    phBand: settings.band,
+    orpBandMv: settings.band,
+    cycleMin,
+    onShare,
+    backupBelowMv: null,
+    orpProbe: { offset: isPh ? 0 : start.setPoint - atTarget, offsetPerDay: 0, noise: 0, lagMin: 6, sensitivity },
+    phProbe: { offset: 0, offsetPerDay: 0, noise: 0, lagMin: 6, sensitivity: 1 },
+    channels: ['ph', 'orpMv', 'freeChlorineMgL', 'sanitizerFeedPct', 'phFeedPct'],
+  }
+}
+
+/** The model's controller works in cycles of which each feed has one half: on-time and wait as it can hold them. */
+function cycleOf({ onTimeMin, waitMin }: FeedSettings): { cycleMin: number; onShare: number } {
+  const cycleMin = Math.max(10, Math.ceil((onTimeMin + waitMin) / 10) * 10, Math.ceil((2 * onTimeMin) / 10) * 10)
+  return { cycleMin, onShare: Math.min(1, (2 * onTimeMin) / cycleMin) }
+}
+
+/** A start as after a busy day, where none is given: half of the sanitizer, pH 0.25 over its set point. */
+export const busyStart = (given: TuningCase, nowMs: number, setPoint: number, hours = 24): TuningStart => ({
+  nowMs,
+  hours: Math.min(hours, (7 * DAY_MS) / HOUR_MS),
+  setPoint,
+  sanitizerMgL: given.feeder.role === 'ph' ? given.water.sanitizerMgL : 0.5 * given.targetMgL,
+  ph: given.feeder.role === 'ph' ? setPoint + 0.25 : given.water.ph,
+})
