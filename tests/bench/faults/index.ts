@@ -2,7 +2,7 @@
 //   npm run bench:faults                                both sets of seeds, every fault
 //   npm run bench:faults -- sanitizerPrimeLost bothFeeds
 //   FAULT_SEEDS=mine,yours npm run bench:faults          other seeds
-//   FAULT_PLANTS=30 HEALTHY_PLANTS=8 npm run bench:faults more plants
+//   FAULT_PLANTS=30 HEALTHY_PLANTS=8 FAULT_WORKERS=1 npm run bench:faults   more plants, on one core
 import { FAULT_CASES, type FaultName } from '../../../seed/src/faults/catalogue.ts'
 import { jobsOf, runJobs } from './jobs.ts'
 import { printTally, tallyOf } from './table.ts'
@@ -18,12 +18,13 @@ if (unknown.length > 0) {
 }
 const names = (wanted.length > 0 ? wanted : Object.keys(FAULT_CASES)) as FaultName[]
 const plants = numberOf('FAULT_PLANTS', 10)
+const workers = numberOf('FAULT_WORKERS', 2)
 const healthy = wanted.length > 0 ? 0 : numberOf('HEALTHY_PLANTS', 4)
 
 for (const seed of (process.env.FAULT_SEEDS ?? SETS).split(',')) {
   const started = Date.now()
   const jobs = jobsOf(seed, plants, healthy, names)
-  const judged = await runJobs(jobs, (done) => {
+  const judged = await runJobs(jobs, workers, (done) => {
     if (process.stderr.isTTY && done % 10 === 0) process.stderr.write(`\r${seed}: ${done} of ${jobs.length} plants`)
   })
   if (process.stderr.isTTY) process.stderr.write('\r')

@@ -30,10 +30,12 @@ export function jobsOf(
   return [...cases, ...healthy]
 }
 
-const MOST_WORKERS = 2
-
-/** Runs the jobs on two cores at most; results come in any order. */
-export async function runJobs(jobs: readonly Job[], onDone: (done: number) => void): Promise<Judged[]> {
+/** Runs the jobs on so many cores at most; results come in any order. */
+export async function runJobs(
+  jobs: readonly Job[],
+  mostWorkers: number,
+  onDone: (done: number) => void,
+): Promise<Judged[]> {
   const waiting = [...jobs]
   const results: Judged[] = []
   const work = () =>
@@ -54,6 +56,6 @@ export async function runJobs(jobs: readonly Job[], onDone: (done: number) => vo
       worker.on('exit', (code) => (code === 0 ? resolve() : reject(new Error(`a worker ended with ${code}`))))
       next()
     })
-  await Promise.all(Array.from({ length: Math.min(MOST_WORKERS, cpus().length) }, work))
+  await Promise.all(Array.from({ length: Math.min(mostWorkers, cpus().length) }, work))
   return results
 }

@@ -46,6 +46,10 @@ const OVER_HOURS = 12
 const SUSPECT_MS = 36 * 3_600_000
 const SUSPECT_PART = 0.85
 
+/** What comes at once is near its height after so many hours. */
+const SUDDEN_HOURS = 36
+const SUDDEN_PART = 0.7
+
 const DAY = 24
 const REFERENCE_DAYS = 14
 const FEWEST_DAYS = 4
@@ -122,7 +126,7 @@ const isSuspect = (atMs: number, deliveredMs: readonly number[]) =>
 
 class Change {
   readonly onset: number
-  readonly #sudden: boolean
+  readonly #feed: Float64Array
   readonly #history: History
   readonly #profile: Float64Array
   readonly #quietest: number
@@ -138,7 +142,7 @@ class Change {
     this.#quietest = sorted[THIRD - 1] as number
     this.#busiest = sorted[DAY - THIRD] as number
     this.onset = this.#turn(feed, at)
-    this.#sudden = at - this.onset <= 36 && !(this.#ratioOver(feed, this.onset - 2 * DAY, this.onset) > 1.25)
+    this.#feed = feed
   }
 
   /** The quietest and the busiest third of the day are counted apart. */
@@ -183,7 +187,7 @@ class Change {
       nowMinPerDay: (sums.over(at, hours) * DAY) / hours,
       quietRatio: of(this.#quiet),
       busyRatio: of(this.#busy),
-      sudden: this.#sudden,
+      sudden: this.#isSudden(at),
     }
   }
 
@@ -207,6 +211,15 @@ class Change {
       if (excess > most) [most, onset] = [excess, hour]
     }
     return onset
+  }
+
+  /** At once: nothing to be seen in the two days before, and in its first day and a half near to what it is now. */
+  #isSudden(at: number): boolean {
+    if (this.#ratioOver(this.#feed, this.onset - 2 * DAY, this.onset) > 1.25) return false
+    const firstEnds = this.onset + SUDDEN_HOURS
+    if (at < firstEnds + DAY) return true
+    const first = this.#ratioOver(this.#feed, this.onset, firstEnds)
+    return first >= SUDDEN_PART * this.#ratioOver(this.#feed, at - DAY, at + 1)
   }
 
   #ratioOver(feed: Float64Array, from: number, to: number): number {
