@@ -1,10 +1,8 @@
 import type { Phrase, Unit } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import { DAY_MS } from '../time.ts'
-import { quadratic, Z_90 } from './fit.ts'
-import { logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
-import type { Attribution, DriftFactor, Interval, RedoxModel, RedoxRecord, RedoxWater } from './types.ts'
-import { presentWater } from './water.ts'
+import { expectation, quadratic, Z_90 } from './fit.ts'
+import type { Attribution, DriftFactor, Interval, RedoxModel, RedoxWater } from './types.ts'
 
 /** A part worth a word, and how far beyond its own width. Judgement. */
 const WORTH_MV = 4
@@ -21,22 +19,16 @@ const FORTH = Object.keys(SWAPS) as Measurable[]
 const BACK = [...FORTH].reverse()
 
 /**
- * How much each thing moved the ORP that goes with one sanitizer reading between two times: what was measured by changing one
+ * How much each thing moved the ORP that goes with one sanitizer reading from one pair until now: what was measured by changing one
  * value after the other, in both orders, and the mean; the rest is the offset's own change. The parts add up to the whole.
- * Null when nothing was tested at the earlier time.
+ * Null when there was no pair by the earlier time.
  */
-export function attribute(
-  record: RedoxRecord,
-  model: RedoxModel,
-  fromMs: number,
-  toMs: number,
-  sanitizerMgL: number,
-): Attribution | null {
-  const then = waterAt(record, fromMs, sanitizerMgL)
-  const now = presentWater(record, toMs)
+export function attribute(model: RedoxModel, fromMs: number, toMs: number, sanitizerMgL: number): Attribution | null {
+  const then = model.points.findLast(({ atMs }) => atMs <= fromMs)?.water
+  const now = model.water
   const unexplained = offsetChange(model, fromMs, toMs)
   if (!then || !now || !unexplained) return null
-  const rows = changes(model, then, { ...now, sanitizerMgL })
+  const rows = changes(model, { ...then, sanitizerMgL }, { ...now, sanitizerMgL })
   const measured = FORTH.map((factor) => ({
     factor: factor as DriftFactor,
     mv: intervalOf(rows[factor], model),
@@ -47,33 +39,39 @@ export function attribute(
   return { fromMs, toMs, totalMv: total(parts), parts, main: mainOf(parts) }
 }
 
-function waterAt(record: RedoxRecord, atMs: number, sanitizerMgL: number): RedoxWater | null {
-  const pair = record.pairs.findLast((candidate) => candidate.atMs <= atMs && candidate.test.sanitizerMgL !== null)
-  const water = pair && presentWater(record, pair.atMs)
-  return water ? { ...water, sanitizerMgL } : null
+/** A change of the ORP to expect, and how it depends on the posterior. */
+interface Change {
+  value: number
+  gradient: readonly number[]
 }
+const NO_CHANGE: Change = { value: 0, gradient: [0, 0, 0, 0, 0] }
 
-type Row = readonly number[]
-
-function changes(model: RedoxModel, then: RedoxWater, now: RedoxWater): Record<Measurable, Row> {
-  const row = (water: RedoxWater): Row => [0, ...rowOf(logAcidOf(model.oxidant, water), water, ORP_KNOWN_IN)]
-  const sums: Record<Measurable, Row> = { stabilizer: ZERO, ph: ZERO, temperature: ZERO, dissolvedSolids: ZERO }
+function changes(model: RedoxModel, then: RedoxWater, now: RedoxWater): Record<Measurable, Change> {
+  const sums: Record<Measurable, Change> = {
+    stabilizer: NO_CHANGE,
+    ph: NO_CHANGE,
+    temperature: NO_CHANGE,
+    dissolvedSolids: NO_CHANGE,
+  }
   for (const order of [FORTH, BACK]) {
     let water = then
+    let before = expectation(model, water)
     for (const factor of order) {
-      const next = { ...water, [SWAPS[factor]]: now[SWAPS[factor]] }
-      const [before, after] = [row(water), row(next)]
-      sums[factor] = sums[factor].map((sum, j) => sum + ((after[j] as number) - (before[j] as number)) / 2)
-      water = next
+      water = { ...water, [SWAPS[factor]]: now[SWAPS[factor]] }
+      const after = expectation(model, water)
+      const sum = sums[factor]
+      sums[factor] = {
+        value: sum.value + (after.value - before.value) / 2,
+        gradient: sum.gradient.map((g, j) => g + ((after.gradient[j] as number) - (before.gradient[j] as number)) / 2),
+      }
+      before = after
     }
   }
   return sums
 }
-const ZERO: Row = [0, 0, 0, 0, 0]
 
-function intervalOf(row: Row, { posterior }: RedoxModel): Interval {
-  const value = row.reduce((sum, x, j) => sum + x * (posterior.mean[j] as number), 0)
-  const width = Z_90 * Math.sqrt(Math.max(0, quadratic(row, posterior.covariance)))
+function intervalOf({ value, gradient }: Change, { posterior }: RedoxModel): Interval {
+  const width = Z_90 * Math.sqrt(Math.max(0, quadratic(gradient, posterior.covariance)))
   return { value, low: value - width, high: value + width }
 }
 

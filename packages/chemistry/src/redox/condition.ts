@@ -3,9 +3,9 @@ import { quantified, say, shown } from '../findings/make.ts'
 import type { HourRecord } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import { lastDays, told } from './hours.ts'
+import { median } from './numbers.ts'
 import { PLAUSIBLE_ORP_MV } from './observations.ts'
 import type { ProbeCondition, ProbeState, RedoxModel, RedoxRecord } from './types.ts'
-import { median } from './water.ts'
 
 /** All judgement; common practice, no source. */
 const IMPOSSIBLE_HOURS = 2

@@ -35,7 +35,7 @@ export function redoxDrift(record: RedoxRecord, model: RedoxModel, nowMs: number
   const residual = sinceMs === null ? null : offsetChange(model, sinceMs, nowMs)
   const steps = model.steps.filter(({ atMs }) => sinceMs !== null && atMs > sinceMs)
   const newest = model.points[model.points.length - 1]
-  const attribution = sinceMs === null || !newest ? null : attribute(record, model, sinceMs, nowMs, newest.sanitizerMgL)
+  const attribution = sinceMs === null || !newest ? null : attribute(model, sinceMs, nowMs, newest.water.sanitizerMgL)
   const shape = shapeOf(model, residual, steps)
   const effort = feedEffort(record, model, nowMs)
   const probe = probeCondition(record, model, nowMs)
@@ -97,6 +97,7 @@ const WORK_WORDS: Record<ProbeWorkKind, string> = {
   controllerSwapped: 'when the controller was swapped',
   flowCellServiced: 'when the flow cell was serviced',
   waterReplaced: 'when water was replaced',
+  stabilizerAdded: 'when stabilizer was added',
   phProbeReplaced: 'when the pH probe was replaced',
   phProbeCleaned: 'when the pH probe was cleaned',
   phCalibrated: 'when the pH probe was calibrated',

@@ -1,8 +1,8 @@
 import type { HourRecord } from '../snapshot.ts'
 import { DAY_MS } from '../time.ts'
 import { lastDays, told } from './hours.ts'
+import { median } from './numbers.ts'
 import type { FeedEffort, RedoxModel, RedoxRecord } from './types.ts'
-import { median } from './water.ts'
 
 const WINDOW_DAYS = 35
 const NOW_DAYS = 7

@@ -1,7 +1,20 @@
 import { DAY_MS } from '../time.ts'
-import { fitLevel, type LevelFit, type LevelTrace, type Prior, type Series, solve, traceLevel } from './level.ts'
+import { type Form, formOf } from './form.ts'
+import { historyOf, presentWater } from './history.ts'
+import {
+  fitLevel,
+  type LevelFit,
+  type LevelTrace,
+  type Prior,
+  type Series,
+  solve,
+  squaredApart,
+  TAIL,
+  tailWeight,
+  traceLevel,
+} from './level.ts'
 import { type Observation, observationsOf } from './observations.ts'
-import { BELIEFS, type Belief, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
+import { BELIEFS, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
 import type {
   Correlation,
   Interval,
@@ -13,7 +26,6 @@ import type {
   RedoxRecord,
   RedoxWater,
 } from './types.ts'
-import { presentWater } from './water.ts'
 import { ORP_MAY_STEP_MV, workBetween } from './work.ts'
 
 /** Half of all values lie within ±0.674 standard deviations, 90 % within this. */
@@ -22,8 +34,6 @@ export const Z_90 = 1.645
 /** What a pair tells of the slope counts half after this; the offset forgets by wandering. Judgement. */
 const SLOPE_HALF_LIFE_DAYS = 120
 
-/** Student's t with so many degrees: a test that lies far from all others counts little. Judgement. */
-const TAIL = 4
 /** A step is believed from this many standard deviations on, when it is worth a word, and once it lasts. Judgement. */
 const STEP_BEYOND = 4
 const LEAST_STEP_MV = 5
@@ -32,14 +42,22 @@ const LASTS_DAYS = 0.5
 const STEP_SD_MV = 60
 const MOST_CHANGES = 16
 
-/** Standard deviations tried for one pair (mV) and for the wandering of the offset in a day, with what is believed of each before. Judgement. */
-const NOISES_MV = [0.7, 1, 1.5, 2.2, 3.3, 5, 7.5, 11, 16]
-const WANDERS_MV = [0.1, 0.2, 0.4, 0.8, 1.6, 3.2]
-const NOISE_BELIEF = { median: 4, factor: 2 }
-const WANDER_BELIEF = { median: 0.7, factor: 2 }
+/** Standard deviations: of one pair, and of the wandering of the offset in a day. */
+interface Scales {
+  noise: number
+  wander: number
+}
+const SCALES = ['noise', 'wander'] as const
+/** Those tried, mV, and what is believed of each before. Judgement. */
+const TRIED_MV: Record<keyof Scales, readonly number[]> = {
+  noise: [0.7, 1, 1.5, 2.2, 3.3, 5, 7.5, 11, 16],
+  wander: [0.1, 0.2, 0.4, 0.8, 1.6, 3.2],
+}
+const BELIEVED: Record<keyof Scales, { median: number; factor: number }> = {
+  noise: { median: 1.5, factor: 2 },
+  wander: { median: 0.7, factor: 2 },
+}
 
-/** The least slope with which a set point means anything, mV for ten times the acid. Judgement. */
-const LEAST_SLOPE_MV = 8
 /** With which ORP counts as following: of the slope's own standard deviations, and as partial correlation. Judgement. */
 const FOLLOWS_BEYOND = 2.5
 const FOLLOWS_CORRELATION = 0.3
@@ -51,60 +69,62 @@ const FOLLOWS_CORRELATION = 0.3
  * @param record pairs of test kit and ORP, with the work done; @param nowMs ms since 1970 UTC: later pairs do not count
  */
 export function fitRedox(record: RedoxRecord, nowMs: number): RedoxModel {
-  const seen = observationsOf(record, nowMs)
-  const given = prepare(record, seen, nowMs)
+  const form = formOf(record)
+  const history = historyOf(record, nowMs)
+  const seen = observationsOf(record, history)
+  const given = prepare(record, form, seen, nowMs)
   settle(given)
-  const fit = fitLevel(given.series, given.wander ** 2, given.prior)
+  const fit = fitLevel(given.series, given.wander, given.prior)
   const posterior = posteriorOf(given, fit, record, nowMs)
-  const model: RedoxModel = {
+  const perMv = form.perMv(posterior.mean[1] as number)
+  return {
     oxidant: record.oxidant,
+    held: form.held,
     atMs: nowMs,
     correlation: correlationOf(given, fit),
     pairsUsed: seen.length,
-    offsetMv: NOTHING,
-    reference: presentWater(record, nowMs) ?? DEFAULT_WATER,
-    slopeMv: interval(posterior, 1),
-    phMv: interval(posterior, 2),
-    tempMv: interval(posterior, 3),
-    solidsMv: interval(posterior, 4),
-    noiseMv: given.noise,
-    wanderMv: given.wander,
-    points: pointsOf(given, fit),
-    steps: stepsOf(given, record),
-    trend: trendOf(given, record),
+    water: presentWater(history),
+    slopeMv: form.slope(coefficient(posterior, 1, 1)),
+    phMv: coefficient(posterior, 2, perMv),
+    tempMv: coefficient(posterior, 3, perMv),
+    solidsMv: coefficient(posterior, 4, perMv),
+    noiseMv: given.noise / perMv,
+    wanderMv: given.wander / perMv,
+    points: pointsOf(given, fit, perMv),
+    steps: stepsOf(given, record, perMv),
+    trend: trendOf(given, record, perMv),
     posterior,
   }
-  return { ...model, offsetMv: expectedOrp(model, model.reference) }
 }
-
-const NOTHING: Interval = { value: 0, low: 0, high: 0 }
-const DEFAULT_WATER: RedoxWater = { sanitizerMgL: 2, ph: 7.5, cyanuricAcidMgL: 0, tempC: 27, tdsMgL: 1000 }
 
 /**
  * The ORP to expect in a water, with the 90 % interval of the relation (a single reading parts by `noiseMv` more).
  * @param atMs when; later than the fit the offset may have wandered on
  */
 export function expectedOrp(model: RedoxModel, water: RedoxWater, atMs = model.atMs): Interval {
-  const row = [1, ...rowOf(logAcidOf(model.oxidant, water), water, ORP_KNOWN_IN)]
-  const { mean, covariance } = model.posterior
-  const value = row.reduce((sum, x, j) => sum + x * (mean[j] as number), 0)
+  const { value, gradient } = expectation(model, water)
   const later = (model.wanderMv ** 2 * Math.max(0, atMs - model.atMs)) / DAY_MS
-  const sd = Math.sqrt(Math.max(0, quadratic(row, covariance)) + later)
+  const sd = Math.sqrt(Math.max(0, quadratic(gradient, model.posterior.covariance)) + later)
   return { value, low: value - Z_90 * sd, high: value + Z_90 * sd }
+}
+
+/** The ORP to expect, and how it changes with each part of the posterior. */
+export function expectation(model: RedoxModel, water: RedoxWater): { value: number; gradient: number[] } {
+  const { mean } = model.posterior
+  const [first, ...rest] = rowOf(logAcidOf(model.oxidant, water), water, ORP_KNOWN_IN)
+  return formOf(model).expect(first, rest, mean)
 }
 
 /** Σ row·matrix·row. */
 export const quadratic = (row: readonly number[], matrix: readonly (readonly number[])[]): number =>
   row.reduce((sum, x, j) => sum + x * row.reduce((inner, y, l) => inner + y * (matrix[j]?.[l] as number), 0), 0)
 
-interface Given {
+interface Given extends Scales {
+  form: Form
   oxidant: Oxidant
   seen: readonly Observation[]
   series: Series
   prior: Prior
-  /** Standard deviations found. */
-  noise: number
-  wander: number
   /** 0–1 for each pair. */
   weights: Float64Array
   /** Variance of the logged work before each pair. */
@@ -115,34 +135,38 @@ interface Given {
   plain: Float64Array
 }
 
-function prepare(record: RedoxRecord, seen: readonly Observation[], nowMs: number): Given {
+function prepare(record: RedoxRecord, form: Form, seen: readonly Observation[], nowMs: number): Given {
   const beliefs = BELIEFS[record.oxidant]
-  const coefficients: Belief[] = [beliefs.slope, beliefs.ph, beliefs.temp, beliefs.solids]
   const rows = seen.map(({ logAcid, water }) => rowOf(logAcid, water, ORP_KNOWN_IN))
   const worked = Float64Array.from(seen, (pair, i) => {
     const before = seen[i - 1]
     return before ? variance(workBetween(record.work, before.atMs, pair.atMs)) : 0
   })
+  const rest = [beliefs.ph, beliefs.temp, beliefs.solids]
   return {
+    form,
     oxidant: record.oxidant,
     seen,
     series: {
       days: Float64Array.from(seen, ({ atMs }) => atMs / DAY_MS),
-      value: Float64Array.from(seen, ({ orpMv }) => orpMv),
-      columns: [0, 1, 2, 3].map((j) => Float64Array.from(rows, (row) => row[j] as number)),
+      value: Float64Array.from(seen, form.value),
+      columns: [
+        Float64Array.from(seen, form.column),
+        ...[1, 2, 3].map((j) => Float64Array.from(rows, (row) => row[j] as number)),
+      ],
       variance: new Float64Array(seen.length),
       jump: Float64Array.from(worked),
       fading: Float64Array.from(seen, ({ atMs }) => 2 ** (-(nowMs - atMs) / DAY_MS / SLOPE_HALF_LIFE_DAYS)),
-      blur: Float64Array.from(seen, ({ logAcidSd }) => logAcidSd ** 2),
+      blur: new Float64Array(seen.length),
     },
     prior: {
-      level: beliefs.offset.mean,
-      levelVariance: beliefs.offset.sd ** 2,
-      mean: coefficients.map(({ mean }) => mean),
-      variance: coefficients.map(({ sd }) => sd ** 2),
+      level: form.level.mean,
+      levelVariance: form.level.sd ** 2,
+      mean: [form.first.mean, ...rest.map(({ mean }) => mean)],
+      variance: [form.first.sd ** 2, ...rest.map(({ sd }) => sd ** 2)],
     },
-    noise: NOISE_BELIEF.median,
-    wander: WANDER_BELIEF.median,
+    noise: BELIEVED.noise.median,
+    wander: BELIEVED.wander.median,
     weights: new Float64Array(seen.length).fill(1),
     worked,
     steps: new Set(),
@@ -155,48 +179,57 @@ const variance = (work: readonly { kind: keyof typeof ORP_MAY_STEP_MV }[]) =>
 
 /** Finds noise, wandering, wild pairs and steps, in turns; leaves them in `given` ready to fit. */
 function settle(given: Given): void {
-  const { series } = given
+  const { series, form } = given
   if (series.days.length === 0) return
-  const slope = () => Math.max(LEAST_SLOPE_MV, fitLevel(series, given.wander ** 2, given.prior).beta[0] as number)
-  let steep = given.prior.mean[0] as number
+  let first = form.first.mean
   for (let round = 0; round < 2; round++) {
-    chooseScales(given, steep)
+    chooseScales(given, first)
     findChanges(given)
-    steep = slope()
+    first = bounded(fitLevel(series, given.wander, given.prior).beta[0] as number, form.range)
   }
-  chooseScales(given, steep)
-  for (let turn = 0; turn < 3; turn++) weigh(given, fitLevel(series, given.wander ** 2, given.prior))
+  chooseScales(given, first)
+  for (let turn = 0; turn < 3; turn++) weigh(given, fitLevel(series, given.wander, given.prior))
   keepSign(given)
 }
 
+const bounded = (value: number, [least, most]: readonly [number, number]) => Math.max(least, Math.min(most, value))
+
 /** Variance of each pair: the noise found, the test kit's errors in mV, and what the samples wandered. */
-function spread(given: Given, noise: number, steep: number): void {
+function spread(given: Given, noise: number, first: number): void {
+  const steep = given.form.steep(first)
   const [, perPh, perC] = given.prior.mean as [number, number, number, number]
   given.seen.forEach((pair, i) => {
     given.plain[i] =
       noise ** 2 +
-      pair.wanderedMv ** 2 +
+      (given.form.perMv(first) * pair.wanderedMv) ** 2 +
       (steep * pair.logAcidSd) ** 2 +
       // more pH also means less acid: near half a decade for each pH without cyanuric acid
       ((Math.abs(perPh) + ACID_DECADES_PER_PH * steep) * pair.phSd) ** 2 +
       (perC * pair.tempSd) ** 2
     given.series.variance[i] = (given.plain[i] as number) / (given.weights[i] as number)
+    given.series.blur[i] = given.form.blur(pair, noise, first)
   })
 }
 const ACID_DECADES_PER_PH = 0.4
 
 /** The noise and the wandering under which the forecasts of each pair from those before it were likeliest. */
-function chooseScales(given: Given, steep: number): void {
-  const tell = (noise: number, wander: number) => {
-    spread(given, noise, steep)
-    return likelihood(given, wander) - believed(noise, NOISE_BELIEF) - believed(wander, WANDER_BELIEF)
+function chooseScales(given: Given, first: number): void {
+  const tell = (scales: Scales) => {
+    spread(given, scales.noise, first)
+    return SCALES.reduce(
+      (sum, scale) => sum - believed(scales[scale], BELIEVED[scale]),
+      likelihood(given, scales.wander),
+    )
   }
   for (let turn = 0; turn < 2; turn++) {
-    given.noise = likeliest(NOISES_MV, (noise) => tell(noise, given.wander))
-    given.wander = likeliest(WANDERS_MV, (wander) => tell(given.noise, wander))
+    for (const scale of SCALES) {
+      given[scale] = likeliest(TRIED_MV[scale], (value) => tell({ ...scalesOf(given), [scale]: value }))
+    }
   }
-  spread(given, given.noise, steep)
+  spread(given, given.noise, first)
 }
+
+const scalesOf = ({ noise, wander }: Scales): Scales => ({ noise, wander })
 
 const believed = (value: number, { median, factor }: { median: number; factor: number }) =>
   0.5 * (Math.log(value / median) / Math.log(factor)) ** 2
@@ -213,12 +246,12 @@ function likeliest(tried: readonly number[], score: (value: number) => number): 
 
 /** Of the forecasts, with long tails, so that a wild pair or a step does not pass for noise. */
 function likelihood(given: Given, wander: number): number {
-  const { innovation, innovationVariance } = fitLevel(given.series, wander ** 2, given.prior)
+  const { missed, missedVariance } = fitLevel(given.series, wander, given.prior)
   let sum = 0
-  for (let i = 0; i < innovation.length; i++) {
-    const total = innovationVariance[i] as number
-    const missed = innovation[i] as number
-    sum -= 0.5 * Math.log(total) + 0.5 * (TAIL + 1) * Math.log1p((missed * missed) / (TAIL * total))
+  for (let i = 0; i < missed.length; i++) {
+    const total = missedVariance[i] as number
+    const away = missed[i] as number
+    sum -= 0.5 * Math.log(total) + 0.5 * (TAIL + 1) * Math.log1p((away * away) / (TAIL * total))
   }
   return sum
 }
@@ -227,7 +260,7 @@ function likelihood(given: Given, wander: number): number {
 function findChanges(given: Given): void {
   const { series } = given
   for (let turn = 0; turn < MOST_CHANGES; turn++) {
-    const trace = traceLevel(series, fitLevel(series, given.wander ** 2, given.prior))
+    const trace = traceLevel(fitLevel(series, given.wander, given.prior))
     const wild = clearest(
       series.days.length,
       (i) => Math.abs(of(trace.apart, i)) / Math.sqrt(of(trace.apartVariance, i)),
@@ -272,49 +305,52 @@ function mayStep({ series: { days }, steps }: Given, i: number): boolean {
 
 /** A pair's weight from how far it lies from what all others expect of it: Student's t. */
 function lighten(given: Given, trace: LevelTrace, i: number): void {
-  const others = of(trace.apartVariance, i) - of(given.series.variance, i)
-  const squared = of(trace.apart, i) ** 2 / (Math.max(0, others) + of(given.plain, i))
-  given.weights[i] = Math.min(1, (TAIL + 1) / (TAIL + squared))
+  const squared = squaredApart(trace, i, of(given.series.variance, i), of(given.plain, i))
+  given.weights[i] = tailWeight(squared)
   given.series.variance[i] = of(given.plain, i) / of(given.weights, i)
 }
 
 function weigh(given: Given, fit: LevelFit): void {
-  const trace = traceLevel(given.series, fit)
+  const trace = traceLevel(fit)
   for (let i = 0; i < given.weights.length; i++) lighten(given, trace, i)
 }
 
 /** More acid never lowers ORP, nor does more pH raise it in chlorine: where noise says so, theory's sign holds. */
-function keepSign(given: Given): void {
-  const { prior, oxidant } = given
-  const beta = () => fitLevel(given.series, given.wander ** 2, prior).beta
+function keepSign({ prior, oxidant, form, series, wander }: Given): void {
+  const beta = () => fitLevel(series, wander, prior).beta
   const hold = (j: number, value: number) => {
     prior.mean = prior.mean.map((mean, l) => (l === j ? value : mean))
     prior.variance = prior.variance.map((was, l) => (l === j ? HELD_VARIANCE : was))
   }
-  if ((beta()[0] as number) < LEAST_SLOPE_MV) hold(0, LEAST_SLOPE_MV)
+  const first = beta()[0] as number
+  const [least, most] = form.range
+  if (first < least || first > most) hold(0, first < least ? least : most)
   if (oxidant === 'chlorine' && (beta()[1] as number) > 0) hold(1, 0)
 }
-const HELD_VARIANCE = 1e-6
+const HELD_VARIANCE = 1e-9
 
-/** Whether the pairs alone, without theory's slope, show that ORP follows. */
-function correlationOf({ seen, prior, oxidant }: Given, fit: LevelFit): Correlation {
+/** Whether the pairs alone, without theory's slope, show that ORP and acid go together. */
+function correlationOf({ seen, prior, oxidant, form, noise }: Given, fit: LevelFit): Correlation {
   if (seen.length < ENOUGH_TO_TELL) return 'assumed'
+  if (form.held && noise >= SCATTERED_DECADES * form.steep(0)) return 'none'
   const { beta, covariance } = solve(fit.information, fit.score, {
     mean: prior.mean,
     variance: prior.variance.map((was, j) => (j === 0 ? UNBELIEVED : was)),
   })
-  const slope = beta[0] as number
+  const first = beta[0] as number
   const sd = Math.sqrt(covariance[0] as number)
-  const beyond = slope / sd
+  const beyond = first / sd
   const correlation = beyond / Math.sqrt(beyond * beyond + seen.length)
-  if (beyond >= FOLLOWS_BEYOND && correlation >= FOLLOWS_CORRELATION && slope >= LEAST_SLOPE_MV) return 'usable'
+  if (beyond >= FOLLOWS_BEYOND && correlation >= FOLLOWS_CORRELATION && first >= form.range[0]) return 'usable'
   // theory carries chlorine until its pairs speak against it; the others have no theory to be carried by
   if (oxidant !== 'chlorine') return 'none'
-  return slope + 2 * sd < LEAST_SLOPE_MV ? 'none' : 'assumed'
+  return first + 2 * sd < form.range[0] ? 'none' : 'assumed'
 }
+const UNBELIEVED = 1e9
 /** Pairs. Judgement. */
 const ENOUGH_TO_TELL = 8
-const UNBELIEVED = 1e9
+/** Sanitizer that parts by this much at the same ORP, time after time: a factor of 1.6 each way. Judgement. */
+const SCATTERED_DECADES = 0.2
 
 /** Level, slope, pH, temperature, solids at `nowMs`, after wandering and work since the last pair. */
 function posteriorOf({ seen, wander, prior }: Given, fit: LevelFit, record: RedoxRecord, nowMs: number) {
@@ -342,43 +378,43 @@ function posteriorOf({ seen, wander, prior }: Given, fit: LevelFit, record: Redo
   }
 }
 
-function interval({ mean, covariance }: RedoxModel['posterior'], j: number): Interval {
-  const value = mean[j] as number
-  const width = Z_90 * Math.sqrt(covariance[j]?.[j] as number)
+function coefficient({ mean, covariance }: RedoxModel['posterior'], j: number, perMv: number): Interval {
+  const value = (mean[j] as number) / perMv
+  const width = (Z_90 * Math.sqrt(covariance[j]?.[j] as number)) / perMv
   return { value, low: value - width, high: value + width }
 }
 
-function pointsOf(given: Given, fit: LevelFit): PairFit[] {
-  const trace = traceLevel(given.series, fit)
+function pointsOf(given: Given, fit: LevelFit, perMv: number): PairFit[] {
+  const trace = traceLevel(fit)
   return given.seen.map((pair, i) => {
     const others = Math.max(0, of(trace.apartVariance, i) - of(given.series.variance, i))
     return {
       atMs: pair.atMs,
       orpMv: pair.orpMv,
-      sanitizerMgL: pair.water.sanitizerMgL,
+      water: pair.water,
       logAcid: pair.logAcid,
-      expectedMv: pair.orpMv - of(trace.apart, i),
-      expectedSd: Math.sqrt(others + of(given.plain, i)),
+      expectedMv: pair.orpMv - of(trace.apart, i) / perMv,
+      expectedSd: Math.sqrt(others + of(given.plain, i)) / perMv,
       weight: of(given.weights, i),
-      offsetMv: of(trace.level, i),
-      offsetSd: Math.sqrt(of(trace.levelVariance, i)),
+      offsetMv: of(trace.level, i) / perMv,
+      offsetSd: Math.sqrt(of(trace.levelVariance, i)) / perMv,
     }
   })
 }
 
 /** Each step that still stands when it is taken away again, and each that logged work made. */
-function stepsOf(given: Given, record: RedoxRecord): OffsetStep[] {
+function stepsOf(given: Given, record: RedoxRecord, perMv: number): OffsetStep[] {
   const { series, seen, worked, steps } = given
   const places = seen.flatMap((_, i) => (steps.has(i) || of(worked, i) > 0 ? [i] : []))
   return places.flatMap((i) => {
     const was = of(series.jump, i)
     series.jump[i] = 0
-    const trace = traceLevel(series, fitLevel(series, given.wander ** 2, given.prior))
+    const trace = traceLevel(fitLevel(series, given.wander, given.prior))
     series.jump[i] = was
     if (stepBeyond(trace, i) < STEP_BEYOND) return []
     const [before, after] = [seen[i - 1] as Observation, seen[i] as Observation]
-    const value = of(trace.step, i)
-    const width = Z_90 * Math.sqrt(of(trace.stepVariance, i))
+    const value = of(trace.step, i) / perMv
+    const width = (Z_90 * Math.sqrt(of(trace.stepVariance, i))) / perMv
     return [
       {
         atMs: after.atMs,
@@ -391,7 +427,11 @@ function stepsOf(given: Given, record: RedoxRecord): OffsetStep[] {
 }
 
 /** The trend is what goes on beyond wandering: one more regressor, the time since the last break. */
-function trendOf({ series, seen, steps, wander, prior }: Given, record: RedoxRecord): RedoxModel['trend'] {
+function trendOf(
+  { series, seen, steps, wander, prior }: Given,
+  record: RedoxRecord,
+  perMv: number,
+): RedoxModel['trend'] {
   const last = seen[seen.length - 1]
   if (!last) return null
   const replaced = record.work.findLast(({ kind, atMs }) => STARTS_ANEW.includes(kind) && atMs <= last.atMs)?.atMs ?? 0
@@ -400,13 +440,13 @@ function trendOf({ series, seen, steps, wander, prior }: Given, record: RedoxRec
   const within = seen.filter(({ atMs }) => atMs >= fromMs).length
   if (within < TREND_LEAST_PAIRS || last.atMs - fromMs < TREND_LEAST_MS) return null
   const weeks = Float64Array.from(seen, ({ atMs }) => Math.max(0, atMs - fromMs) / (7 * DAY_MS))
-  const { beta, covariance } = fitLevel({ ...series, columns: [...series.columns, weeks] }, wander ** 2, {
+  const { beta, covariance } = fitLevel({ ...series, columns: [...series.columns, weeks] }, wander, {
     ...prior,
     mean: [...prior.mean, 0],
     variance: [...prior.variance, TREND_BELIEF_SD ** 2],
   })
-  const value = of(beta, 4)
-  const width = Z_90 * Math.sqrt(of(covariance, 24))
+  const value = of(beta, 4) / perMv
+  const width = (Z_90 * Math.sqrt(of(covariance, 24))) / perMv
   return { fromMs, mvPerWeek: { value, low: value - width, high: value + width } }
 }
 /** After these the probe, or what reads it, is another one. */

@@ -1,6 +1,6 @@
 import type { HourRecord } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
-import { median } from './water.ts'
+import { median } from './numbers.ts'
 
 /** An hour that is told by this many minutes at least, with flow all along: only moving water tells of the pool. Judgement. */
 const LEAST_COVERED_MIN = 30

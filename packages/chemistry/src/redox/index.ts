@@ -14,7 +14,6 @@ export { phProbeAgreement } from './phProbe.ts'
 export { setPointAdvice } from './setPoint.ts'
 export { convertReference, nernstSlopeMv, REFERENCE_ELECTRODES_MV, type ReferenceElectrode } from './theory.ts'
 export * from './types.ts'
-export { presentWater } from './water.ts'
 
 /**
  * What one body's probes mean, from plain records: the relation, the set point that would hold the target and how far to move

@@ -1,11 +1,16 @@
+import { DAY_MS } from '../time.ts'
+
 /**
- * A value seen with noise around a level that wanders, with regressors beside it: y = level(t) + columns · β + noise. The level is a
- * random walk whose steps grow with the time between two points, so that old points are forgotten slowly. One pass forward gives
- * β with the level integrated out, one pass back the level at each time, what each point would be by all others, and how much a
- * step would explain at each place. Everything is linear in the number of points.
+ * Values seen with noise around a level that wanders, with regressors beside it:
  *
- * Kalman filter with regressors beside the state and the two statistics of its backward pass: de Jong and Penzer 1998, Journal
- * of the American Statistical Association 93, 796-806 (from memory).
+ *     value = level + columns · β + noise
+ *
+ * The level is a random walk, so that old points are forgotten slowly. One pass forward gives β with the level integrated out;
+ * one pass back gives the level at each time, what each point would be by all others, and how much a step of the level would
+ * explain at each place. All of it is linear in the number of points.
+ *
+ * Kalman filter with regressors beside the state, and both statistics of its backward pass: de Jong and Penzer 1998, Journal of
+ * the American Statistical Association 93, 796-806 (from memory).
  */
 export interface Series {
   /** Time of each point in days, ascending. */
@@ -35,76 +40,73 @@ export interface LevelFit {
   beta: Float64Array
   /** Of β, row by row. */
   covariance: Float64Array
-  /** The level just after the last point, as a function of β: level − Σ columns·β. */
+  /** The level after the last point, less β: level − Σ columns·β. */
   last: { level: number; columns: Float64Array; variance: number }
-  /** For each point: forecast from the points before it, less β. */
-  innovation: Float64Array
-  innovationVariance: Float64Array
-  gain: Float64Array
+  /** For each point: how far it lies from its forecast by the points before it, and the variance of that. */
+  missed: Float64Array
+  missedVariance: Float64Array
   /** What the points alone tell of β, before the prior: k×k and k. */
   information: Float64Array
   score: Float64Array
   /** 0–1: the part of the first regressor's variation that is not its own error. */
   reliability: number
+  /** The level before each point, less β, and the part of what it missed by that it then took up. */
+  before: Float64Array
+  gain: Float64Array
 }
 
-/** The filter forward, and β with its covariance. `wander` is the variance that the level gains in a day. */
+/** The filter forward, and β with its covariance.
+ * @param wander standard deviation that the level gains in a day */
 export function fitLevel(series: Series, wander: number, prior: Prior): LevelFit {
   const n = series.days.length
   const k = series.columns.length
-  const innovation = new Float64Array(n)
-  const innovationVariance = new Float64Array(n)
-  const gain = new Float64Array(n)
-  const ahead = Array.from({ length: k }, () => new Float64Array(n))
+  const make = () => new Float64Array(n)
+  const [missed, missedVariance, before, gain] = [make(), make(), make(), make()]
+  const ahead = new Float64Array(k * n)
+  const level = new Float64Array(k * n)
   const information = new Float64Array(k * k)
   const score = new Float64Array(k)
   const columns = new Float64Array(k)
-  let level = prior.level
+  let own = prior.level
   let variance = prior.levelVariance
-  const seen = new Float64Array(k)
   let blurred = 0
   let byError = 0
   for (let i = 0; i < n; i++) {
-    if (i > 0) variance += wander * (at(series.days, i) - at(series.days, i - 1)) + at(series.jump, i)
+    if (i > 0) variance += wander * wander * (at(series.days, i) - at(series.days, i - 1)) + at(series.jump, i)
     const total = variance + at(series.variance, i)
     const share = variance / total
-    const missed = at(series.value, i) - level
+    const away = at(series.value, i) - own
+    missed[i] = away
+    missedVariance[i] = total
+    before[i] = own
+    gain[i] = share
+    own += share * away
+    variance *= 1 - share
     for (let j = 0; j < k; j++) {
-      const column = at(series.columns[j] as Float64Array, i)
-      seen[j] = column - at(columns, j)
-      ;(ahead[j] as Float64Array)[i] = at(seen, j)
-      columns[j] = at(columns, j) + share * at(seen, j)
+      const seen = at(series.columns[j] as Float64Array, i) - at(columns, j)
+      ahead[j * n + i] = seen
+      level[j * n + i] = at(columns, j)
+      columns[j] = at(columns, j) + share * seen
     }
     const tells = at(series.fading, i) / total
     for (let j = 0; j < k; j++) {
-      score[j] = at(score, j) + at(seen, j) * missed * tells
-      for (let l = 0; l < k; l++)
-        information[j * k + l] = at(information, j * k + l) + at(seen, j) * at(seen, l) * tells
+      const seen = at(ahead, j * n + i) * tells
+      score[j] = at(score, j) + seen * away
+      for (let l = 0; l < k; l++) information[j * k + l] = at(information, j * k + l) + seen * at(ahead, l * n + i)
     }
     byError += (blurred + at(series.blur, i)) * tells
     blurred = (1 - share) * (1 - share) * blurred + share * share * at(series.blur, i)
-    level += share * missed
-    variance *= 1 - share
-    innovation[i] = missed
-    innovationVariance[i] = total
-    gain[i] = share
   }
   const reliability = k > 0 ? calibrate(information, score, byError) : 1
   const { beta, covariance } = solve(information, score, prior)
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j < k; j++) innovation[i] = at(innovation, i) - at(beta, j) * at(ahead[j] as Float64Array, i)
+  for (let j = 0; j < k; j++) {
+    for (let i = 0; i < n; i++) {
+      missed[i] = at(missed, i) - at(beta, j) * at(ahead, j * n + i)
+      before[i] = at(before, i) - at(beta, j) * at(level, j * n + i)
+    }
   }
-  return {
-    beta,
-    covariance,
-    last: { level, columns, variance },
-    innovation,
-    innovationVariance,
-    gain,
-    information,
-    score,
-    reliability,
-  }
+  const last = { level: own, columns, variance }
+  return { beta, covariance, last, missed, missedVariance, information, score, reliability, before, gain }
 }
 
 /** Where nearly all of the first regressor's variation is error, it tells nearly nothing. */
@@ -150,14 +152,14 @@ export interface LevelTrace {
   /** How far each point lies from what all others expect of it, and the variance of that. */
   apart: Float64Array
   apartVariance: Float64Array
-  /** The step just before each point that would explain most, and its variance. */
+  /** The step of the level just before each point that would explain most, and its variance. */
   step: Float64Array
   stepVariance: Float64Array
 }
 
 /** The filter back over a fit. */
-export function traceLevel(series: Series, fit: LevelFit): LevelTrace {
-  const n = series.days.length
+export function traceLevel(fit: LevelFit): LevelTrace {
+  const n = fit.missed.length
   const make = () => new Float64Array(n)
   const trace: LevelTrace = {
     level: make(),
@@ -167,32 +169,70 @@ export function traceLevel(series: Series, fit: LevelFit): LevelTrace {
     step: make(),
     stepVariance: make(),
   }
-  let sum = 0
+  // what later points still have to say of the level, and how much it weighs
+  let later = 0
   let weight = 0
   for (let i = n - 1; i >= 0; i--) {
-    const total = at(fit.innovationVariance, i)
+    const total = at(fit.missedVariance, i)
     const share = at(fit.gain, i)
-    const missed = at(fit.innovation, i) / total
+    const variance = share * total
     const alone = 1 / total + share * share * weight
-    trace.apart[i] = (missed - share * sum) / alone
+    const tells = at(fit.missed, i) / total - share * later
+    trace.apart[i] = tells / alone
     trace.apartVariance[i] = 1 / alone
-    sum = missed + (1 - share) * sum
+    later += tells
     weight = 1 / total + (1 - share) * (1 - share) * weight
-    trace.step[i] = sum / weight
+    trace.step[i] = later / weight
     trace.stepVariance[i] = 1 / weight
-    const before = share * total
-    trace.levelVariance[i] = Math.max(0, before - before * before * weight)
-    trace.level[i] = without(series, fit.beta, i) - at(fit.innovation, i) + before * sum
+    trace.level[i] = at(fit.before, i) + variance * later
+    trace.levelVariance[i] = Math.max(0, variance - variance * variance * weight)
   }
   return trace
 }
 
-/** A point less its regressors. */
-function without({ value, columns }: Series, beta: Float64Array, i: number): number {
-  let rest = at(value, i)
-  for (let j = 0; j < columns.length; j++) rest -= at(beta, j) * at(columns[j] as Float64Array, i)
-  return rest
+/** The level under some values, one wild value counting little; as many levels as values, which are in the order of time.
+ * @param wander standard deviation gained in a day; @param jump variance gained between two times beyond it */
+export function smoothed(
+  values: readonly { atMs: number; value: number; variance: number }[],
+  wander: number,
+  jump: (fromMs: number, toMs: number) => number,
+): Float64Array {
+  const n = values.length
+  const series: Series = {
+    days: Float64Array.from(values, ({ atMs }) => atMs / DAY_MS),
+    value: Float64Array.from(values, ({ value }) => value),
+    columns: [],
+    variance: Float64Array.from(values, ({ variance }) => variance),
+    jump: Float64Array.from(values, ({ atMs }, i) =>
+      i > 0 ? jump((values[i - 1] as { atMs: number }).atMs, atMs) : 0,
+    ),
+    fading: new Float64Array(n),
+    blur: new Float64Array(n),
+  }
+  // the first value stands for nothing known before it
+  const prior = { level: at(series.value, 0), levelVariance: 1, mean: [], variance: [] }
+  const run = () => traceLevel(fitLevel(series, wander, prior))
+  let trace = run()
+  for (let turn = 0; turn < 2; turn++) {
+    for (let i = 0; i < n; i++) {
+      const plain = values[i]?.variance ?? 0
+      series.variance[i] = plain / tailWeight(squaredApart(trace, i, at(series.variance, i), plain))
+    }
+    trace = run()
+  }
+  return trace.level
 }
+
+/** How far a point lies from what all others expect, squared, in the variance that it would have with all its weight.
+ * @param weighed its variance as it was counted; @param plain with all its weight */
+export function squaredApart(trace: LevelTrace, i: number, weighed: number, plain: number): number {
+  const others = Math.max(0, at(trace.apartVariance, i) - weighed)
+  return at(trace.apart, i) ** 2 / (others + plain)
+}
+
+/** Student's t with four degrees: what lies far from all others counts little. `squared` in its own variance. Judgement. */
+export const TAIL = 4
+export const tailWeight = (squared: number): number => Math.min(1, (TAIL + 1) / (TAIL + squared))
 
 /** Typed arrays of known length: no index is ever out of range here. */
 const at = (values: ArrayLike<number>, index: number) => values[index] as number

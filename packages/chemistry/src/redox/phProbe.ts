@@ -1,7 +1,7 @@
 import type { EvidenceLine, Phrase } from '../finding.ts'
 import { quantified, say, shown } from '../findings/make.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
-import { fitLevel, type Series, traceLevel } from './level.ts'
+import { fitLevel, type Series, squaredApart, tailWeight, traceLevel } from './level.ts'
 import type { Interval, PhProbeAgreement, RedoxPair, RedoxRecord, Shown } from './types.ts'
 import { PH_STARTS_ANEW, workBetween } from './work.ts'
 
@@ -21,7 +21,6 @@ const WANDER_PER_DAY = 0.012
 const OFFSET_SD = 0.2
 const ANEW_SD = 0.3
 const TOUCHED_SD = 0.05
-const TAIL = 4
 const MONTH_DAYS = 30
 const LEAST_FOR_TREND_MS = 10 * DAY_MS
 const Z_90 = 1.645
@@ -106,13 +105,12 @@ function offsetOf(
   const series = seriesOf(record, pairs, long ? [months] : [])
   const prior = { level: 0, levelVariance: OFFSET_SD ** 2, mean: [0], variance: [0.2 ** 2] }
   const plain = Float64Array.from(series.variance)
-  const fit = () => fitLevel(series, WANDER_PER_DAY ** 2, prior)
+  const fit = () => fitLevel(series, WANDER_PER_DAY, prior)
   for (let turn = 0; turn < 3; turn++) {
-    const { apart, apartVariance } = traceLevel(series, fit())
+    const trace = traceLevel(fit())
     for (let i = 0; i < pairs.length; i++) {
-      const others = Math.max(0, (apartVariance[i] as number) - (series.variance[i] as number))
-      const squared = (apart[i] as number) ** 2 / (others + (plain[i] as number))
-      series.variance[i] = (plain[i] as number) * Math.max(1, (TAIL + squared) / (TAIL + 1))
+      const full = plain[i] as number
+      series.variance[i] = full / tailWeight(squaredApart(trace, i, series.variance[i] as number, full))
     }
   }
   const done = fit()
@@ -252,7 +250,7 @@ function followedShare(record: RedoxRecord, pairs: readonly PhPair[]): Interval 
       value: Float64Array.from(pairs, ({ shown: { value } }) => value - 7),
       blur: series.blur.fill(TEST_SD ** 2),
     },
-    WANDER_PER_DAY ** 2,
+    WANDER_PER_DAY,
     { level: 0, levelVariance: OFFSET_SD ** 2, mean: [1], variance: [0.3 ** 2] },
   )
   // where the test's own error is most of what varied, it tells of the kit and not of the probe

@@ -17,15 +17,17 @@ import type {
   SetPointAdvice,
   SetPointAim,
 } from './types.ts'
-import { presentWater } from './water.ts'
 
-/** The most that a set point moves in a day, mV: with few pairs, and with many. Common practice, no source. */
+/** The most that a set point moves in a day, mV: with few pairs, with many, and after a new probe. Common practice, no source. */
 const FEW_PAIRS = 5
 const STEP_FEW_MV = 10
 const STEP_MV = 15
+/** A new probe or controller is another scale: its set point is found anew. */
+const STEP_ANEW_MV = 40
+const ANEW_MS = 14 * DAY_MS
 /** Closer than this, or within the middle half of the interval, it is right as far as anyone can tell. Judgement. */
-const CLOSE_MV = 2
-const MIDDLE_HALF = 0.674
+const CLOSE_MV = 1
+const MIDDLE_HALF = 0.2
 /** No test kit tells closer than this share of the target. Judgement. */
 const TEST_TELLS = 0.08
 /** An advice outside these tells of the probe, not of the water. Common practice, no source. */
@@ -69,8 +71,7 @@ export function setPointAdvice(
   const verdict = first
     ? { action: first.action, todayMv: null, reasons: blocked.map(({ why }) => why) }
     : moveOf(situation)
-  const changed =
-    situation.lastRightMs === null ? null : attribute(record, model, situation.lastRightMs, nowMs, aim.targetMgL)
+  const changed = situation.lastRightMs === null ? null : attribute(model, situation.lastRightMs, nowMs, aim.targetMgL)
   return {
     action: verdict.action,
     nowMv: situation.nowMv,
@@ -110,7 +111,7 @@ function situationOf(
   const set = record.setPoints.findLast(({ atMs }) => atMs <= nowAtMs)
   const reported = record.hours.findLast(({ hourMs, orpSetPointMv }) => hourMs <= nowAtMs && orpSetPointMv !== null)
   const nowMv = set?.orpMv ?? reported?.orpSetPointMv ?? null
-  const water = presentWater(record, nowAtMs)
+  const water = model.water && { ...model.water, ...aim.after }
   const under = standsUnder(record.hours, nowAtMs)
   const stands = under !== null && Math.abs(under) <= HELD_MV ? under : 0
   const relation = water && expectedOrp(model, { ...water, sanitizerMgL: aim.targetMgL })
@@ -140,7 +141,7 @@ const shifted = ({ value, low, high }: Interval, by: number): Interval => ({
 /** When a good test last stood at the target, before the newest. */
 function lastRight({ points }: RedoxModel, { targetMgL }: SetPointAim, nowMs: number): number | null {
   const right = points.findLast(
-    ({ atMs, sanitizerMgL, weight }) =>
+    ({ atMs, water: { sanitizerMgL }, weight }) =>
       atMs < nowMs - DAY_MS && weight > DOUBTFUL_WEIGHT && Math.abs(sanitizerMgL / targetMgL - 1) <= RIGHT_SHARE,
   )
   return right?.atMs ?? null
@@ -286,7 +287,7 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs }: Situati
       blocker(
         'testFirst',
         'With {0} in the test kit ORP should have shown {1}; it showed {2}. One test against all others: retest first, with fresh reagents, from a sample at the flow cell.',
-        quantified(last.sanitizerMgL, 'mg/L'),
+        quantified(last.water.sanitizerMgL, 'mg/L'),
         quantified(last.expectedMv, 'mV'),
         quantified(last.orpMv, 'mV'),
       ),
@@ -309,19 +310,29 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs }: Situati
 
 /** The step of today. */
 function moveOf(situation: Situation): { action: AdviceAction; todayMv: number | null; reasons: Phrase[] } {
-  const { nowMv, holds, aim, model } = situation
+  const { nowMv, holds, aim } = situation
   if (nowMv === null || !holds) return { action: 'cannotTell', todayMv: null, reasons: [] }
   const sd = (holds.high - holds.low) / 2 / Z_90
   const wanted = holds.value - nowMv
   if (Math.abs(wanted) <= Math.max(CLOSE_MV, MIDDLE_HALF * sd))
     return { action: 'keep', todayMv: null, reasons: [right(situation)] }
-  const against = speaksAgainst(situation, wanted)
+  // what today's work changes, no test has seen
+  const against = aim.after ? null : speaksAgainst(situation, wanted)
   if (against) return { action: 'keep', todayMv: null, reasons: [against] }
-  const most = model.pairsUsed < FEW_PAIRS ? STEP_FEW_MV : STEP_MV
+  const most = mostToday(situation)
   const allowed = Math.max(-most, Math.min(most, wanted))
   const { todayMv, clipped } = withinCode(Math.round(nowMv + allowed), nowMv, aim)
   if (todayMv === nowMv) return { action: 'keep', todayMv: null, reasons: clipped }
   return { action: 'move', todayMv, reasons: [moving(situation, todayMv), ...limited(wanted, most), ...clipped] }
+}
+
+function mostToday({ record, model, nowAtMs }: Situation): number {
+  const anew = record.work.some(
+    ({ kind, atMs }) =>
+      (kind === 'orpProbeReplaced' || kind === 'controllerSwapped') && atMs <= nowAtMs && atMs > nowAtMs - ANEW_MS,
+  )
+  if (anew) return STEP_ANEW_MV
+  return model.pairsUsed < FEW_PAIRS ? STEP_FEW_MV : STEP_MV
 }
 
 const right = ({ nowMv, aim, holds }: Situation): Phrase =>

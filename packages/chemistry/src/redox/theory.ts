@@ -39,7 +39,7 @@ export const BELIEFS: Record<Oxidant, Beliefs> = {
   chlorine: {
     // DIN 19643-1 asks 750 mV in 0.3–0.6 mg/L at pH 6.5–7.3 (second source); reference electrodes alone part by 42 mV
     offset: { mean: 750, sd: 40 },
-    slope: { mean: 29.6, sd: 20 },
+    slope: { mean: 29.6, sd: 15 },
     ph: { mean: -29.6, sd: 15 },
     // two electrons' slope falls by 1.0 mV/°C in this water, the reference (3 M KCl) by 0.7: together near nothing
     temp: { mean: 0, sd: 0.8 },

@@ -58,6 +58,7 @@ export const PROBE_WORK_KINDS = [
   'controllerSwapped',
   'flowCellServiced',
   'waterReplaced',
+  'stabilizerAdded',
   'phProbeReplaced',
   'phProbeCleaned',
   'phCalibrated',
@@ -102,13 +103,14 @@ export type Correlation = 'usable' | 'assumed' | 'none'
 /** The relation between ORP and the sanitizer really free, as it stands now. Plain data. */
 export interface RedoxModel {
   oxidant: Oxidant
+  /** A controller holds the ORP, so that the sanitizer is what answers; else the ORP answers the sanitizer. */
+  held: boolean
   /** The time for which it was fitted. */
   atMs: number
   correlation: Correlation
   pairsUsed: number
-  /** ORP now in the reference water. */
-  offsetMv: Interval
-  reference: RedoxWater
+  /** The water of now as all tests together tell it; null when nothing was ever tested. */
+  water: RedoxWater | null
   /** mV for ten times the hypochlorous acid (for bromine and chlorine dioxide: ten times the reading). */
   slopeMv: Interval
   /** mV for one pH more with the same acid; for bromine and chlorine dioxide with the same reading. */
@@ -126,7 +128,7 @@ export interface RedoxModel {
   steps: readonly OffsetStep[]
   /** How the offset goes on since the last step, or since the probe or the controller was replaced; null when too little tells. */
   trend: { fromMs: number; mvPerWeek: Interval } | null
-  /** Of offset, slope, pH, temperature and solids at `atMs`; for `expectedOrp`. */
+  /** Of offset, slope, pH, temperature and solids at `atMs`, in the form it was fitted in; for `expectedOrp`. */
   posterior: { mean: readonly number[]; covariance: readonly (readonly number[])[] }
 }
 
@@ -134,7 +136,8 @@ export interface RedoxModel {
 export interface PairFit {
   atMs: number
   orpMv: number
-  sanitizerMgL: number
+  /** With the sanitizer of this very test; the rest as all tests together tell it. */
+  water: RedoxWater
   /** log10 of the hypochlorous acid in mg/L; of the reading for bromine and chlorine dioxide. */
   logAcid: number
   /** What the relation expects of this pair from all other pairs. */
@@ -167,6 +170,8 @@ export interface SetPointAim {
   orpMaxMv: number | null
   /** Where pH should stand; null when not known. */
   phSetPoint: number | null
+  /** What today's work makes of the water where that is known: stabilizer added, water replaced. It has not been tested yet. */
+  after?: Partial<Omit<RedoxWater, 'sanitizerMgL'>>
 }
 
 /** `keep`: right as far as anyone can tell. `testFirst`, `mendFirst`: not to be moved before that. `cannotTell`: nothing to judge by. */

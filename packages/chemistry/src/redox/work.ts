@@ -8,13 +8,14 @@ import type { ProbeWork, ProbeWorkKind } from './types.ts'
 export const ORP_MAY_STEP_MV: Record<ProbeWorkKind, number> = {
   orpProbeReplaced: 30,
   controllerSwapped: 15,
-  orpProbeCleaned: 5,
-  flowCellServiced: 4,
-  waterReplaced: 4,
+  orpProbeCleaned: 1.5,
+  flowCellServiced: 1.5,
+  waterReplaced: 1.5,
+  stabilizerAdded: 0,
   // the flow cell was opened and the probes hung dry
-  phProbeReplaced: 2,
-  phProbeCleaned: 2,
-  phCalibrated: 2,
+  phProbeReplaced: 1,
+  phProbeCleaned: 1,
+  phCalibrated: 1,
 }
 
 /** After these the pH probe shows what it was told to: what it showed before says nothing of it. */
