@@ -4,11 +4,16 @@ import { fileURLToPath } from 'node:url'
 import { FAULT_CASES, type FaultCase, type FaultName } from '../../../seed/src/faults/catalogue.ts'
 import { PLANT_KINDS, type PlantKind } from '../../../seed/src/faults/plants.ts'
 import type { CaseResult, HealthyResult } from './judge.ts'
+import { POLICIES, type Policy, SEASON_KINDS, type SeasonResult } from './season.ts'
 
 export type Job =
   | { what: 'case'; name: FaultName; kind: PlantKind; seed: string }
   | { what: 'healthy'; kind: PlantKind; seed: string }
-export type Judged = { what: 'case'; result: CaseResult } | { what: 'healthy'; result: HealthyResult }
+  | { what: 'season'; policy: Policy; kind: PlantKind; seed: string }
+export type Judged =
+  | { what: 'case'; result: CaseResult }
+  | { what: 'healthy'; result: HealthyResult }
+  | { what: 'season'; result: SeasonResult }
 
 /** Every fault on so many plants, of the kinds that it can befall in turn; every kind of plant healthy as often as told. */
 export function jobsOf(
@@ -29,6 +34,14 @@ export function jobsOf(
   )
   return [...cases, ...healthy]
 }
+
+/** Every way to place the set point, on the same plants. */
+export const seasonJobs = (seed: string, plantsPerKind: number): Job[] =>
+  POLICIES.flatMap((policy) =>
+    SEASON_KINDS.flatMap((kind) =>
+      Array.from({ length: plantsPerKind }, (_, at): Job => ({ what: 'season', policy, kind, seed: `${seed}/${at}` })),
+    ),
+  )
 
 /** Runs the jobs on so many cores at most; results come in any order. */
 export async function runJobs(

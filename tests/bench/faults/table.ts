@@ -1,6 +1,7 @@
 import { FAULT_CASES, type FaultCase, type FaultGroup, type FaultName } from '../../../seed/src/faults/catalogue.ts'
 import type { Judged } from './jobs.ts'
 import type { CaseResult, HealthyResult } from './judge.ts'
+import { POLICIES, type Policy, type SeasonResult } from './season.ts'
 
 /** A hazard is to be said within two samples, feed and flow within a day. */
 const IN_TIME_HOURS: Record<FaultGroup, number | null> = {
@@ -107,4 +108,21 @@ export function printTally(seed: string, { rows, months, falseAlarms, falseAlarm
     )
   }
   return lines.join('\n')
+}
+
+/** The three ways side by side, over the same plants. */
+export function printSeason(seed: string, judged: readonly Judged[]): string {
+  const results = judged.flatMap((one) => (one.what === 'season' ? [one.result] : []))
+  const mean = (policy: Policy, of: (one: SeasonResult) => number) => {
+    const its = results.filter((one) => one.policy === policy)
+    return its.reduce((sum, one) => sum + of(one), 0) / its.length
+  }
+  return [
+    `Seeds “${seed}”: 26 weeks on ${results.length / POLICIES.length} plants, free chlorine within 0.5 mg/L of its target`,
+    'set point      weeks  hours',
+    ...POLICIES.map(
+      (policy) =>
+        `${policy.padEnd(12)} ${pct(mean(policy, (one) => one.weeksWithin))} ${pct(mean(policy, (one) => one.hoursWithin))}`,
+    ),
+  ].join('\n')
 }
