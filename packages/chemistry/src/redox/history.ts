@@ -27,7 +27,7 @@ const TAKEN = {
 } as const
 
 /** Errors of usual tests, and how fast what they measure goes its own way in a day. Judgement; common practice, no source. */
-const CYANURIC = { sd: 0.08, perDay: 0.03, replacedSd: 0.5, shownMgL: 5 } as const
+const CYANURIC = { sd: 0.08, perDay: 0.03, changedSd: 0.4, shownMgL: 5 } as const
 const PH = { sd: 0.03, perDay: 0.05, probeSd: 0.03, probePerDay: 0.012, anewSd: 0.3 } as const
 const TEMP = { sd: 0.5, perDay: 0.7 } as const
 /** Where probe and kit part by this much after all, the kit is believed. */
@@ -90,33 +90,43 @@ const carried = (measured: Measured | null, atMs: number) =>
   measured && atMs - measured.atMs <= CARRIED_MS ? measured.value : null
 
 /** Cyanuric acid at each pair, and how far it may be off as a part of itself; null where it was never tested. Between two tests
- * it lies between them, the less sure the further they part: nobody knows when it changed. */
+ * it lies between them, the less sure the further they part: nobody knows when it changed, unless work was done on the water. */
 function cyanuricLevels(
   { work }: RedoxRecord,
   pairs: readonly RedoxPair[],
 ): ({ value: number; share: number } | null)[] {
   const tests = distinct(pairs.flatMap(({ test }) => test.cyanuricAcidMgL ?? []))
+  const changed = work.filter(isWater)
   const levels = smoothed(
     tests.map(({ value, atMs }) => ({ atMs, value: Math.log(value + CYANURIC.shownMgL), variance: CYANURIC.sd ** 2 })),
     CYANURIC.perDay,
-    (fromMs, toMs) => (workBetween(work, fromMs, toMs).some(isWater) ? CYANURIC.replacedSd ** 2 : 0),
+    (fromMs, toMs) => (workBetween(changed, fromMs, toMs).length > 0 ? CYANURIC.changedSd ** 2 : 0),
   )
   let next = 0
   return pairs.map(({ test, atMs }) => {
     if (!test.cyanuricAcidMgL) return null
     while (next < tests.length && (tests[next] as Measured).atMs <= atMs) next++
-    const before = Math.max(0, next - 1)
-    const level = levels[before] as number
-    const [from, to] = [tests[before] as Measured, tests[next]]
-    const passed = to && to.atMs > from.atMs ? Math.max(0, (atMs - from.atMs) / (to.atMs - from.atMs)) : 0
-    const apart = to ? (levels[next] as number) - level : 0
-    return {
-      value: Math.max(0, Math.exp(level + passed * apart) - CYANURIC.shownMgL),
-      share: to
-        ? Math.abs(apart) * Math.sqrt(passed * (1 - passed))
-        : CYANURIC.perDay * Math.sqrt(Math.min(CARRIED_DAYS, ageDays(from, atMs))),
-    }
+    const [from, to] = [tests[Math.max(0, next - 1)] as Measured, tests[next]]
+    const [before, after] = [levels[Math.max(0, next - 1)] as number, to ? (levels[next] as number) : null]
+    const done = workBetween(changed, from.atMs, to?.atMs ?? atMs)[0]
+    const { level, share } = done
+      ? stepped(before, after, atMs > done.atMs)
+      : between(before, after, to ? (atMs - from.atMs) / (to.atMs - from.atMs) : ageDays(from, atMs))
+    return { value: Math.max(0, Math.exp(level) - CYANURIC.shownMgL), share }
   })
+}
+
+/** `passed`: 0–1 of the way to the next test; in days where there is none yet. */
+function between(before: number, after: number | null, passed: number): { level: number; share: number } {
+  if (after === null) return { level: before, share: CYANURIC.perDay * Math.sqrt(Math.min(CARRIED_DAYS, passed)) }
+  const part = Math.max(0, Math.min(1, passed))
+  return { level: before + part * (after - before), share: Math.abs(after - before) * Math.sqrt(part * (1 - part)) }
+}
+
+/** Stabilizer was added or water replaced between: before it the last test holds, after it the next one, if there is one. */
+function stepped(before: number, after: number | null, isDone: boolean): { level: number; share: number } {
+  if (!isDone) return { level: before, share: 0 }
+  return after === null ? { level: before, share: CYANURIC.changedSd } : { level: after, share: CYANURIC.sd }
 }
 const isWater = ({ kind }: { kind: ProbeWorkKind }) => kind === 'waterReplaced' || kind === 'stabilizerAdded'
 

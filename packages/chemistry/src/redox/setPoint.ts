@@ -10,6 +10,7 @@ import type {
   Attribution,
   Interval,
   ProbeCondition,
+  ProbeWorkKind,
   RedoxModel,
   RedoxPair,
   RedoxRecord,
@@ -273,7 +274,7 @@ function waterOff({ newest, aim, water }: Situation): Blocker[] {
   ]
 }
 
-function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs }: Situation): Blocker[] {
+function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs, aim }: Situation): Blocker[] {
   if (!newest) return []
   const last = model.points[model.points.length - 1]
   const { cyanuricAcidMgL, ph } = newest.test
@@ -301,12 +302,24 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs }: Situati
         'Cyanuric acid was not tested for two months: how much chlorine is really free nobody knows. Test it first.',
       ),
     )
+  const changed = record.work.findLast(({ kind, atMs }) => CHANGES_CYANURIC.includes(kind) && atMs <= nowAtMs)
+  if (cyanuricAcidMgL && changed && changed.atMs > cyanuricAcidMgL.atMs && aim.after?.cyanuricAcidMgL === undefined)
+    blocked.push(
+      blocker(
+        'testFirst',
+        changed.kind === 'waterReplaced'
+          ? 'Water was replaced since cyanuric acid was tested: test it first.'
+          : 'Stabilizer was added since cyanuric acid was tested: test it first.',
+      ),
+    )
   if (setSinceMs !== null && setSinceMs > newest.atMs && nowAtMs - setSinceMs < ANSWERS_MS)
     blocked.push(
       blocker('testFirst', 'The set point was moved less than a day ago: let the water answer, test, then judge.'),
     )
   return blocked
 }
+
+const CHANGES_CYANURIC: readonly ProbeWorkKind[] = ['waterReplaced', 'stabilizerAdded']
 
 /** The step of today. */
 function moveOf(situation: Situation): { action: AdviceAction; todayMv: number | null; reasons: Phrase[] } {
