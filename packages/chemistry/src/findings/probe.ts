@@ -1,9 +1,8 @@
+import { isPhApart, phApart } from '../redox/phProbe.ts'
 import type { Spread } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
 import type { Facts } from './facts.ts'
 
-/** Display and test kit may part by this much before anyone calibrates. Common practice, no source. */
-const APART_PH = 0.2
 const SAME_TIME_MS = 30 * MINUTE_MS
 
 /** The pH probe against the test kit. */
@@ -20,11 +19,9 @@ export function probeGap(facts: Facts): ProbeGap | null {
   if (!tested) return null
   const spread = spreadAt(facts, tested.atMs)
   if (!spread) return null
-  // the water moved within that hour: only what lies outside all of it speaks against the probe
-  const nearest = Math.min(Math.max(tested.value, spread.min), spread.max)
-  const apart = Math.abs(tested.value - nearest)
-  if (apart <= APART_PH + 1e-9) return null
-  return { testedPh: tested.value, testedAtMs: tested.atMs, shownPh: nearest, apart }
+  const { shownPh, apart } = phApart(tested.value, { from: 'samples', value: spread.mean, spread })
+  if (!isPhApart(apart)) return null
+  return { testedPh: tested.value, testedAtMs: tested.atMs, shownPh, apart }
 }
 
 function spreadAt(facts: Facts, atMs: number): Spread | null {

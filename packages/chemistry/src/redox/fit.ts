@@ -3,15 +3,16 @@ import { type Form, formOf } from './form.ts'
 import { historyOf, presentWater } from './history.ts'
 import {
   fitLevel,
+  forecastLikelihood,
   type LevelFit,
   type LevelTrace,
   type Prior,
   type Series,
   solve,
   squaredApart,
-  TAIL,
   tailWeight,
   traceLevel,
+  withoutColumns,
 } from './level.ts'
 import { type Observation, observationsOf } from './observations.ts'
 import { BELIEFS, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
@@ -55,7 +56,7 @@ const TRIED_MV: Record<keyof Scales, readonly number[]> = {
 }
 const BELIEVED: Record<keyof Scales, { median: number; factor: number }> = {
   noise: { median: 1.5, factor: 2 },
-  wander: { median: 0.7, factor: 2 },
+  wander: { median: 0.8, factor: 2 },
 }
 
 /** With which ORP counts as following: of the slope's own standard deviations, and as partial correlation. Judgement. */
@@ -91,7 +92,7 @@ export function fitRedox(record: RedoxRecord, nowMs: number): RedoxModel {
     noiseMv: given.noise / perMv,
     wanderMv: given.wander / perMv,
     points: pointsOf(given, fit, perMv),
-    steps: stepsOf(given, record, perMv),
+    steps: stepsOf(given, record, fit, perMv),
     trend: trendOf(given, record, perMv),
     posterior,
   }
@@ -188,7 +189,7 @@ function settle(given: Given): void {
     first = bounded(fitLevel(series, given.wander, given.prior).beta[0] as number, form.range)
   }
   chooseScales(given, first)
-  for (let turn = 0; turn < 3; turn++) weigh(given, fitLevel(series, given.wander, given.prior))
+  for (let turn = 0; turn < 2; turn++) weigh(given, fitLevel(series, given.wander, given.prior))
   keepSign(given)
 }
 
@@ -214,16 +215,18 @@ const ACID_DECADES_PER_PH = 0.4
 
 /** The noise and the wandering under which the forecasts of each pair from those before it were likeliest. */
 function chooseScales(given: Given, first: number): void {
+  spread(given, given.noise, first)
+  const { series, prior } = given
+  const { beta } = fitLevel(series, given.wander, prior)
+  const rest = { ...series, value: withoutColumns(series, beta) }
   const tell = (scales: Scales) => {
     spread(given, scales.noise, first)
-    return SCALES.reduce(
-      (sum, scale) => sum - believed(scales[scale], BELIEVED[scale]),
-      likelihood(given, scales.wander),
-    )
+    const likely = forecastLikelihood(rest, scales.wander, prior)
+    return likely - believed(scales.noise, BELIEVED.noise) - believed(scales.wander, BELIEVED.wander)
   }
   for (let turn = 0; turn < 2; turn++) {
     for (const scale of SCALES) {
-      given[scale] = likeliest(TRIED_MV[scale], (value) => tell({ ...scalesOf(given), [scale]: value }))
+      given[scale] = likeliest(TRIED_MV[scale], given[scale], (value) => tell({ ...scalesOf(given), [scale]: value }))
     }
   }
   spread(given, given.noise, first)
@@ -234,26 +237,19 @@ const scalesOf = ({ noise, wander }: Scales): Scales => ({ noise, wander })
 const believed = (value: number, { median, factor }: { median: number; factor: number }) =>
   0.5 * (Math.log(value / median) / Math.log(factor)) ** 2
 
-function likeliest(tried: readonly number[], score: (value: number) => number): number {
-  let best = tried[0] as number
-  let most = Number.NEGATIVE_INFINITY
-  for (const value of tried) {
-    const reached = score(value)
-    if (reached > most) [most, best] = [reached, value]
+/** Climbs from where it stands, step by step, as long as it gets likelier. */
+function likeliest(tried: readonly number[], from: number, score: (value: number) => number): number {
+  let best = Math.max(0, tried.indexOf(from))
+  let most = score(tried[best] as number)
+  for (const way of [1, -1]) {
+    for (let next = best + way; next >= 0 && next < tried.length; next += way) {
+      const reached = score(tried[next] as number)
+      if (reached <= most) break
+      most = reached
+      best = next
+    }
   }
-  return best
-}
-
-/** Of the forecasts, with long tails, so that a wild pair or a step does not pass for noise. */
-function likelihood(given: Given, wander: number): number {
-  const { missed, missedVariance } = fitLevel(given.series, wander, given.prior)
-  let sum = 0
-  for (let i = 0; i < missed.length; i++) {
-    const total = missedVariance[i] as number
-    const away = missed[i] as number
-    sum -= 0.5 * Math.log(total) + 0.5 * (TAIL + 1) * Math.log1p((away * away) / (TAIL * total))
-  }
-  return sum
+  return tried[best] as number
 }
 
 /** Wild pairs and steps of the level, the clearest first, until none is clear. */
@@ -403,14 +399,15 @@ function pointsOf(given: Given, fit: LevelFit, perMv: number): PairFit[] {
 }
 
 /** Each step that still stands when it is taken away again, and each that logged work made. */
-function stepsOf(given: Given, record: RedoxRecord, perMv: number): OffsetStep[] {
-  const { series, seen, worked, steps } = given
-  const places = seen.flatMap((_, i) => (steps.has(i) || of(worked, i) > 0 ? [i] : []))
+function stepsOf(given: Given, record: RedoxRecord, fit: LevelFit, perMv: number): OffsetStep[] {
+  const { series, seen, worked, steps, wander, prior } = given
+  const { level } = traceLevel(fit)
+  const worth = (i: number) => of(worked, i) > 0 && Math.abs(of(level, i) - of(level, i - 1)) >= LEAST_STEP_MV / 2
+  const places = seen.flatMap((_, i) => (steps.has(i) || worth(i) ? [i] : []))
   return places.flatMap((i) => {
-    const was = of(series.jump, i)
-    series.jump[i] = 0
-    const trace = traceLevel(fitLevel(series, given.wander, given.prior))
-    series.jump[i] = was
+    const jump = Float64Array.from(series.jump)
+    jump[i] = 0
+    const trace = traceLevel(fitLevel({ ...series, jump }, wander, prior))
     if (stepBeyond(trace, i) < STEP_BEYOND) return []
     const [before, after] = [seen[i - 1] as Observation, seen[i] as Observation]
     const value = of(trace.step, i) / perMv

@@ -109,6 +109,39 @@ export function fitLevel(series: Series, wander: number, prior: Prior): LevelFit
   return { beta, covariance, last, missed, missedVariance, information, score, reliability, before, gain }
 }
 
+/** The values less their regressors. */
+export const withoutColumns = ({ value, columns }: Series, beta: Float64Array): Float64Array =>
+  value.map((own, i) => columns.reduce((left, column, j) => left - at(beta, j) * at(column, i), own))
+
+/** How likely the forecasts of each value from those before it are, as a logarithm; with long tails, so that a wild value or a
+ * step does not pass for noise. Regressors are not looked at. */
+export function forecastLikelihood(
+  { days, value, variance, jump }: Series,
+  wander: number,
+  { level, levelVariance }: Pick<Prior, 'level' | 'levelVariance'>,
+): number {
+  let own = level
+  let spread = levelVariance
+  let sum = 0
+  // logarithms are dear: products are kept and turned into one when they grow
+  let product = 1
+  for (let i = 0; i < days.length; i++) {
+    if (i > 0) spread += wander * wander * (at(days, i) - at(days, i - 1)) + at(jump, i)
+    const total = spread + at(variance, i)
+    const away = at(value, i) - own
+    const tail = 1 + (away * away) / (TAIL * total)
+    product *= Math.sqrt(total * tail) * tail * tail
+    if (product > 1e100 || product < 1e-100) {
+      sum += Math.log(product)
+      product = 1
+    }
+    const share = spread / total
+    own += share * away
+    spread *= 1 - share
+  }
+  return -sum - Math.log(product)
+}
+
 /** Where nearly all of the first regressor's variation is error, it tells nearly nothing. */
 const LEAST_RELIABILITY = 0.05
 
