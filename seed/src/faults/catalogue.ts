@@ -407,6 +407,8 @@ export const FAULT_CASES = {
     ],
     expect: ['flowSwitchStuck', 'orpNotHeld', 'feederWeak'],
     also: ['phNotHeld'],
+    // far from the meter only the probes tell that the cell stands: nothing that arrives is the next best word for it
+    causes: ['switchStuckOn', 'lostPrime', 'injectorBlocked', 'tabletsBridged'],
   }),
   switchStuckOff: fault({
     story: 'The flow switch is stuck off: the interlock holds all feeds.',

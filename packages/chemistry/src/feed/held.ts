@@ -8,6 +8,7 @@ import { ranked, supports, toBring, toldCauses } from './causes.ts'
 import { type History, meanOver } from './history.ts'
 import { feederOf, hasPast, historyFor, testsLately } from './record.ts'
 import { feedShare, flowing, meanOf, type Run, runOf, shareOf } from './run.ts'
+import { sinksAsIfItStood } from './sinking.ts'
 import { causesOf, idleApart } from './weak.ts'
 
 // Common practice, no source: with acid feed, pH stands at or below its set point; with chlorine feed, ORP at or above.
@@ -313,5 +314,6 @@ function withProbe(facts: Facts, run: Run, causes: LikelyCause[]): LikelyCause[]
     fell = Math.max(fell, (history.orp[at - 1] as number) - (history.orp[at] as number) || 0)
   }
   if (fell > JUMP_MV) supports(weights, 3, 'probeReadsLow')
+  if (sinksAsIfItStood(history, run.oldest.hourMs)) weights.switchStuckOn = 2
   return ranked(weights)
 }

@@ -12,6 +12,7 @@ import { type EffortChange, effortChange } from './effort.ts'
 import { type History, hourAt, meanOver, quantileOf } from './history.ts'
 import { activeGPerL } from './product.ts'
 import { drawingOf, feederOf, hasPast, historyFor, shownOverTested, type TestsSince, testsSince } from './record.ts'
+import { sinksAsIfItStood } from './sinking.ts'
 
 /** As much more as the test kit finds is used up, too: that part of the effort is what the ORP means, not the feeder. */
 const UNEXPLAINED_TIMES = 1.55
@@ -168,6 +169,8 @@ export function causesOf(facts: Facts, weak: WeakFeeder): LikelyCause[] {
   }
   if (weak.feeder?.kind === 'saltGenerator') byGenerator(facts, weak, weights)
   if (weak.role === 'primary' && change && !weak.tests) weights.probeReadsLow = 1
+  if (weak.role === 'primary' && change && sinksAsIfItStood(historyFor(facts), change.sinceMs))
+    weights.switchStuckOn = 2
   return ranked(weights)
 }
 
