@@ -22,7 +22,9 @@ const MORE_SANITIZER = 1.25
 const NOT_HELD = { mv: 20, ph: 0.15 }
 const BEYOND = { mv: -4, ph: -0.03 }
 /** So young a change waits for a test, which tells the feeder from the probe. */
-const WAITS_MS = 14 * HOUR_MS
+const WAITS_MS = { primary: 14 * HOUR_MS, ph: 18 * HOUR_MS }
+/** So long after it began a test shows what it did to the water. */
+const SHOWS_MS = { primary: 4 * HOUR_MS, ph: 6 * HOUR_MS }
 /** The pH probe over the test kit, median of the tests since. Common practice, no source. */
 const PROBE_APART_PH = 0.13
 /** This much effort without holding it: next to nothing arrives. */
@@ -89,16 +91,16 @@ function changeOf(facts: Facts, history: History, role: 'primary' | 'ph'): Effor
   const deliveredMs = levels.filter(({ deliveredL }) => deliveredL > 0).map(({ atMs }) => atMs)
   const change = effortChange(history, history.feed[role], role === 'primary', deliveredMs)
   if (!change || change.usualMinPerDay < USUAL_LEAST_MIN) return null
-  const young = facts.nowMs - change.sinceMs < WAITS_MS
-  facts.changesAt(change.sinceMs + WAITS_MS)
+  const young = facts.nowMs - change.sinceMs < WAITS_MS[role]
+  facts.changesAt(change.sinceMs + WAITS_MS[role])
   // a young change may still be the probe: the next test tells
   if (role === 'ph') {
     const gap = probeGap(facts)
     if (gap && gap.shownPh > gap.testedPh) return null
-    const over = shownOverTested(facts, change.sinceMs)
+    const over = shownOverTested(facts, change.sinceMs + SHOWS_MS.ph)
     return over === null ? (young && asksForTests(facts) ? null : change) : over > PROBE_APART_PH ? null : change
   }
-  const tests = testsSince(facts.snapshot.pastTests, change.sinceMs + 2 * HOUR_MS, facts.nowMs)
+  const tests = testsSince(facts.snapshot.pastTests, change.sinceMs + SHOWS_MS.primary, facts.nowMs)
   if (tests === null) return young && asksForTests(facts) ? null : change
   if (tests.ratio >= MORE_SANITIZER) return null
   return change.ratio / Math.max(1, tests.ratio) < UNEXPLAINED_TIMES ? null : change
@@ -168,7 +170,7 @@ export function causesOf(facts: Facts, weak: WeakFeeder): LikelyCause[] {
     byTime(facts, weak, change, weights)
   }
   if (weak.feeder?.kind === 'saltGenerator') byGenerator(facts, weak, weights)
-  if (weak.role === 'primary' && change && !weak.tests) weights.probeReadsLow = 1
+  if (weak.role === 'primary' && change && (weak.tests?.count ?? 0) < 2) weights.probeReadsLow = 1
   if (weak.role === 'primary' && change && sinksAsIfItStood(historyFor(facts), change.sinceMs))
     weights.switchStuckOn = 2
   return ranked(weights)

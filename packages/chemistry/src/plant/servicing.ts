@@ -64,10 +64,17 @@ export function renew(plant: PlantSpec, water: Water, ledger: Ledger): boolean {
 }
 
 /** The rule of the trade: the pH probe is calibrated, the ORP probe is only cleaned and its set point moves, a little at a time. */
-export function tendProbes(plant: PlantSpec, probes: Probes, orpSetPointMv: number, reading: TestReading): number {
+export function tendProbes(
+  plant: PlantSpec,
+  probes: Probes,
+  orpSetPointMv: number,
+  written: TestReading,
+  retested: TestReading,
+): number {
   probes.days = 0
-  const { values, displayPh } = reading
-  const apart = (displayPh ?? probes.ph) - (values.ph ?? probes.ph)
+  // nobody calibrates before a second test; what was written down first stays written
+  const apart = (retested.displayPh ?? probes.ph) - (retested.values.ph ?? probes.ph)
+  const { values } = written
   if (Math.abs(apart) > 0.12) probes.phTrim += apart
   const measured = values.freeChlorineMgL ?? values.bromineMgL ?? plant.target.sanitizerMgL
   const decades = Math.log10(plant.target.sanitizerMgL / Math.max(0.1, measured))

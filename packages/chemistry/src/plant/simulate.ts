@@ -325,7 +325,7 @@ class Run {
     if (this.#probes) {
       const before = this.#orpSetPointMv
       const trim = this.#probes.phTrim
-      const moved = tendProbes(this.#plant, this.#probes, before, reading)
+      const moved = tendProbes(this.#plant, this.#probes, before, reading, tested)
       into.work.push({ atMs, kind: 'orpProbeCleaned' }, { atMs, kind: 'phProbeCleaned' })
       if (this.#probes.phTrim !== trim) into.work.push({ atMs, kind: 'phCalibrated' })
       this.#orpSetPointMv = this.#setPoint?.({ atMs, orpSetPointMv: before, reading }) ?? moved
