@@ -1,7 +1,12 @@
 import type { FeederRole } from '../vocabulary.ts'
-import type { ControllerSpec } from './spec.ts'
 
-export type ControllerSettings = Partial<Pick<ControllerSpec, 'phBand' | 'orpBandMv' | 'cycleMin' | 'onShare'>>
+/** As in the controller's description. */
+export interface ControllerSettings {
+  phBand?: number
+  orpBandMv?: number
+  cycleMin?: number
+  onShare?: number
+}
 
 /** What can go wrong. `amount` 1 is the whole of it; `rampMin` is how long it takes to build up. */
 export interface Fault {

@@ -1,6 +1,5 @@
 export { zoneOffset } from './clock.ts'
 export type { Fault } from './faults.ts'
-export type { TestReading } from './observing.ts'
 export { orpFor } from './oxidant.ts'
 export { createRandom, type Random } from './random.ts'
 export type { DrumReading, PlantWork } from './servicing.ts'

@@ -1,9 +1,8 @@
-import type { Parameter } from '../vocabulary.ts'
 import { MG_CACO3_PER_MEQ } from './constants.ts'
 import type { Trouble } from './faults.ts'
 import { type FreeShare, orpOf } from './oxidant.ts'
 import type { Random } from './random.ts'
-import type { ControllerSpec, PlantSpec, ProbeSpec } from './spec.ts'
+import type { ControllerSpec, PlantSpec, ProbeSpec, TestReading } from './spec.ts'
 import { phOf, type Water } from './water.ts'
 
 /** The water in the flow cell, and what the probes make of it. */
@@ -93,14 +92,6 @@ export const shownOrpMv = (probes: Probes, { orpProbe }: ControllerSpec, random:
   )
 export const shownPh = (probes: Probes, { phProbe }: ControllerSpec, random: Random, stuck = false) =>
   Math.round((probes.ph + (stuck ? 0 : phProbe.noise) * random.normal()) * 100) / 100
-
-export interface TestReading {
-  atMs: number
-  by: 'staff' | 'technician'
-  values: Partial<Record<Parameter, number>>
-  displayPh: number | null
-  displayOrpMv: number | null
-}
 
 /** A test kit's reading: its step, and a hand that is not always steady. */
 const kit = (value: number, relative: number, step: number, random: Random) =>

@@ -1,7 +1,6 @@
-import type { TestReading } from './observing.ts'
 import { createRandom, type Random } from './random.ts'
 import type { DrumReading } from './servicing.ts'
-import type { PlantSpec, RecordSpec, SimulateOptions } from './spec.ts'
+import type { PlantSpec, RecordSpec, SimulateOptions, TestReading } from './spec.ts'
 
 /** What stands between the plant and its record: gaps in the samples, careless hands, levels read by eye. */
 export interface Recording {

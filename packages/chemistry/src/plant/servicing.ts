@@ -3,8 +3,8 @@ import { alkalinityOf } from './carbonate.ts'
 import { IDEAL_SLOPE_MV, MG_CACO3_PER_MEQ } from './constants.ts'
 import type { Trouble } from './faults.ts'
 import { type Feeder, refill } from './feeding.ts'
-import type { Probes, TestReading } from './observing.ts'
-import type { PlantSpec } from './spec.ts'
+import type { Probes } from './observing.ts'
+import type { PlantSpec, TestReading } from './spec.ts'
 import { type Ledger, phOf, replace, type Water } from './water.ts'
 
 /** What a technician did that the probes feel. */

@@ -2,13 +2,13 @@ import type {
   DrumContent,
   FeederKind,
   FeederRole,
+  Parameter,
   Quantity,
   SanitizerSystem,
   Setting,
   UseClass,
 } from '../vocabulary.ts'
 import type { Fault } from './faults.ts'
-import type { TestReading } from './observing.ts'
 
 /** One body of water with everything that acts on it. Plain data: a plant can be printed, changed and run again. */
 export interface PlantSpec {
@@ -160,6 +160,15 @@ export interface SetPointVisit {
   atMs: number
   orpSetPointMv: number
   reading: TestReading
+}
+
+/** A manual test as it was written down, with what the display showed. */
+export interface TestReading {
+  atMs: number
+  by: 'staff' | 'technician'
+  values: Partial<Record<Parameter, number>>
+  displayPh: number | null
+  displayOrpMv: number | null
 }
 
 export interface PlannedTest {
