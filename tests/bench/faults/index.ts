@@ -6,6 +6,7 @@
 //   FAULT_PLANTS=30 HEALTHY_PLANTS=8 FAULT_WORKERS=1 npm run bench:faults   more plants, on one core
 import { FAULT_CASES, type FaultName } from '../../../seed/src/faults/catalogue.ts'
 import { type Job, type Judged, jobsOf, runJobs, seasonJobs } from './jobs.ts'
+import { judgementMs } from './speed.ts'
 import { printSeason, printTally, tallyOf } from './table.ts'
 
 /** Thresholds were chosen on the first; nothing was ever chosen on the second. */
@@ -23,6 +24,12 @@ const plants = numberOf('FAULT_PLANTS', 10)
 const healthy = every ? numberOf('HEALTHY_PLANTS', 4) : 0
 const workers = numberOf('FAULT_WORKERS', 2)
 
+if (every) {
+  const { ninetyDays, usual } = judgementMs()
+  console.log(
+    `one judgement of a body, median: ${ninetyDays.toFixed(1)} ms with 90 days at five minutes (to reach: under 20 ms), ${usual.toFixed(1)} ms with three weeks of hours\n`,
+  )
+}
 for (const seed of (process.env.FAULT_SEEDS ?? SETS).split(',')) {
   if (names.length > 0)
     await bench(seed, jobsOf(seed, plants, healthy, names), (judged) => printTally(seed, tallyOf(judged)))
