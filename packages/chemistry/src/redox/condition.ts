@@ -2,17 +2,14 @@ import type { EvidenceLine, Phrase } from '../finding.ts'
 import { quantified, say, shown } from '../findings/make.ts'
 import type { HourRecord } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
-import { lastDays, told } from './hours.ts'
+import { lastDays, standsStill, told } from './hours.ts'
 import { median } from './numbers.ts'
 import { PLAUSIBLE_ORP_MV } from './observations.ts'
 import type { ProbeCondition, ProbeState, RedoxModel, RedoxRecord } from './types.ts'
 
 /** All judgement; common practice, no source. */
 const IMPOSSIBLE_HOURS = 2
-/** A probe in living water never stands still to the millivolt while there is feed. */
-const STUCK_HOURS = 12
 const STUCK_MV = 1
-const STUCK_FEED_MIN = 10
 /** Up and down within an hour by more than water can. */
 const NOISY_MV = 40
 const NOISY_TIMES = 4
@@ -78,29 +75,22 @@ function trailing(hours: readonly HourRecord[], holds: (hour: HourRecord) => boo
 }
 
 function stuck(hours: readonly HourRecord[]): ProbeCondition | null {
-  const stands = hours[hours.length - 1]?.orpMv?.mean ?? 0
-  const run = trailing(
-    hours,
-    ({ orpMv, samples }) =>
-      orpMv !== null && samples > 1 && orpMv.max - orpMv.min <= STUCK_MV && Math.abs(orpMv.mean - stands) <= STUCK_MV,
-  )
-  const fed = run.reduce((sum, hour) => sum + feedMin(hour), 0)
-  const first = run[0]
-  if (!first || run.length < STUCK_HOURS || fed < STUCK_FEED_MIN) return null
+  const still = standsStill(hours, ({ orpMv }) => orpMv, STUCK_MV, feedMin)
+  if (!still) return null
   return condition(
     'stuck',
-    first.hourMs,
+    still.sinceMs,
     [
       say(
         'ORP has stood at {0} for {1} hours without moving while sanitizer was fed for {2}: look whether the controller holds its reading, and at probe and cable.',
-        quantified(stands, 'mV'),
-        quantified(run.length, 'count'),
-        quantified(fed, 'min'),
+        quantified(still.at, 'mV'),
+        quantified(still.hours, 'count'),
+        quantified(still.fedMin, 'min'),
       ),
     ],
     [
-      shown('ORP', stands, 'mV', first.hourMs, 'controller'),
-      shown('Sanitizer feed meanwhile', fed, 'min', null, 'controller'),
+      shown('ORP', still.at, 'mV', still.sinceMs, 'controller'),
+      shown('Sanitizer feed meanwhile', still.fedMin, 'min', null, 'controller'),
     ],
   )
 }

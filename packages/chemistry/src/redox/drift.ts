@@ -16,11 +16,14 @@ import type {
   RedoxModel,
   RedoxRecord,
 } from './types.ts'
+import { cyanuricUnknown, WATER_WORK } from './work.ts'
 
 /** How far back the relation of now is compared. Judgement. */
 const LOOKS_BACK_MS = 42 * DAY_MS
 /** So far from what it meant a probe is worth a visit, and so many of its own standard deviations. Judgement. */
 const ALARM_MV = 15
+/** By a factor of 1.6 at the same ORP. */
+const ALARM_DECADES = 0.2
 const ALARM_BEYOND = 3
 /** A slope worth a word, mV a week, and beyond doubt. Judgement. */
 const SLOPE_MV_PER_WEEK = 2
@@ -39,7 +42,12 @@ export function redoxDrift(record: RedoxRecord, model: RedoxModel, nowMs: number
   const shape = shapeOf(model, residual, steps)
   const effort = feedEffort(record, model, nowMs)
   const probe = probeCondition(record, model, nowMs)
-  const alarm = residual !== null && model.correlation !== 'none' && isFar(residual)
+  const alarm =
+    residual !== null &&
+    model.correlation !== 'none' &&
+    !cyanuricUnknown(record, nowMs) &&
+    isFar(residual, model) &&
+    isFar(withoutWaterWork(residual, steps), model)
   return {
     shape,
     alarm,
@@ -73,8 +81,18 @@ function comparedFrom(record: RedoxRecord, { points }: RedoxModel, nowMs: number
 }
 const TRUSTED_WEIGHT = 0.5
 
-const isFar = ({ value, low, high }: Interval) =>
-  Math.abs(value) >= ALARM_MV && Math.abs(value) * Z_90 >= (ALARM_BEYOND * (high - low)) / 2
+/** Far in mV, far in what it makes of the sanitizer, and beyond doubt. */
+function isFar({ value, low, high }: Interval, { slopeMv }: RedoxModel): boolean {
+  const size = Math.abs(value)
+  return size >= ALARM_MV && size >= ALARM_DECADES * slopeMv.value && size * Z_90 >= (ALARM_BEYOND * (high - low)) / 2
+}
+
+/** A step when water was replaced or stabilizer added tells of the water, not of the probe. */
+function withoutWaterWork({ value, low, high }: Interval, steps: readonly OffsetStep[]): Interval {
+  const water = steps.filter(({ work }) => work !== null && WATER_WORK.includes(work))
+  const by = water.reduce((sum, { mv }) => sum + mv.value, 0)
+  return { value: value - by, low: low - by, high: high - by }
+}
 
 function shapeOf(model: RedoxModel, residual: Interval | null, steps: readonly OffsetStep[]): DriftShape {
   if (!residual) return 'unknown'

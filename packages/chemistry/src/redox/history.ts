@@ -4,7 +4,7 @@ import { smoothed } from './level.ts'
 import { median } from './numbers.ts'
 import { JUDGED_WATER, LEAST_SANITIZER_MGL } from './theory.ts'
 import type { ProbeWorkKind, RedoxPair, RedoxRecord, RedoxWater } from './types.ts'
-import { PH_STARTS_ANEW, workBetween } from './work.ts'
+import { PH_STARTS_ANEW, WATER_WORK, workBetween } from './work.ts'
 
 /** One pair with its water, as all tests together tell it. */
 export interface Moment {
@@ -128,7 +128,7 @@ function stepped(before: number, after: number | null, isDone: boolean): { level
   if (!isDone) return { level: before, share: 0 }
   return after === null ? { level: before, share: CYANURIC.changedSd } : { level: after, share: CYANURIC.sd }
 }
-const isWater = ({ kind }: { kind: ProbeWorkKind }) => kind === 'waterReplaced' || kind === 'stabilizerAdded'
+const isWater = ({ kind }: { kind: ProbeWorkKind }) => WATER_WORK.includes(kind)
 
 function distinct(tests: readonly Measured[]): Measured[] {
   const byTime = new Map(tests.map((test) => [test.atMs, test]))

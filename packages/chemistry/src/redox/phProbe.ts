@@ -1,7 +1,10 @@
 import type { EvidenceLine, Phrase } from '../finding.ts'
 import { quantified, say, shown } from '../findings/make.ts'
+import type { HourRecord } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
+import { lastDays, standsStill } from './hours.ts'
 import { fitLevel, type Series, squaredApart, tailWeight, traceLevel } from './level.ts'
+import { median } from './numbers.ts'
 import type { Interval, PhProbeAgreement, RedoxPair, RedoxRecord, Shown } from './types.ts'
 import { PH_STARTS_ANEW, workBetween } from './work.ts'
 
@@ -10,10 +13,14 @@ export const PH_APART = 0.2
 /** Calibrations that report less of theory's slope ask for a new probe. Common practice, no source. */
 const LEAST_SLOPE_PCT = 85
 /** A display that follows less than this share of what the water does has lost its slope. Judgement. */
-const LEAST_FOLLOWED = 0.75
+const LEAST_FOLLOWED = 0.6
+/** Tests in which the water’s pH stood away from the usual. */
+const LEAST_MOVED = 5
 /** So many calibrations in so many days, and apart again. Judgement. */
 const CALIBRATED_TOO_OFTEN = 3
 const OFTEN_MS = 60 * DAY_MS
+/** So many tests in a row make sure. Judgement. */
+const SURE_TESTS = 3
 
 /** Errors of a pH test and the wandering of a probe. Judgement; common practice, no source. */
 const TEST_SD = 0.06
@@ -52,7 +59,7 @@ export function phProbeAgreement(record: RedoxRecord, nowMs: number): PhProbeAgr
   const since = pairs.filter(({ atMs }) => atMs > anewMs)
   if (!newest || since.length === 0) return nothingToTell(slope, newest === undefined)
   const offset = offsetOf(record, since, nowMs)
-  const { state, reasons } = verdictOf(newest, since, offset.now, slope)
+  const { state, reasons } = verdictOf(newest, since, offset.now, slope, Number.isFinite(anewMs) ? anewMs : null)
   return {
     state,
     offsetPh: offset.now,
@@ -154,6 +161,7 @@ function verdictOf(
   pairs: readonly PhPair[],
   offset: Interval,
   slope: Phrase | null,
+  anewMs: number | null,
 ): Pick<PhProbeAgreement, 'state' | 'reasons'> {
   if (slope) return { state: 'slopeGone', reasons: [slope] }
   const { shownPh, apart } = phApart(newest.testedPh, newest.shown)
@@ -162,15 +170,17 @@ function verdictOf(
     quantified(shownPh, 'pH'),
     quantified(newest.testedPh, 'pH'),
   )
-  const before = pairs[pairs.length - 2]
-  const confirmed =
-    before !== undefined &&
-    isPhApart(phApart(before.testedPh, before.shown).apart) &&
-    Math.sign(gapOf(before)) === Math.sign(gapOf(newest))
-  if (isPhApart(apart) && confirmed) {
+  const alike = trailingApart(pairs)
+  const level = Math.sign(gapOf(newest)) * offset.value
+  if (alike >= SURE_TESTS || (alike === SURE_TESTS - 1 && level > PH_APART / 2)) {
     return {
       state: 'calibrate',
-      reasons: [told, say('The test before said the same: clean and calibrate the pH probe.')],
+      reasons: [
+        told,
+        alike === pairs.length && anewMs !== null
+          ? say('It has parted since it was calibrated: calibrate it again, and against a test that was made twice.')
+          : say('The tests before said the same: clean and calibrate the pH probe.'),
+      ],
     }
   }
   if (isPhApart(apart)) {
@@ -199,7 +209,16 @@ function verdictOf(
   }
 }
 
-/** Three signs of a slope that is gone: what a calibration reported, calibrations that do not last, a display that hardly follows. */
+/** How many of the newest tests, one after the other, say that it is apart to the same side. */
+function trailingApart(pairs: readonly PhPair[]): number {
+  const way = Math.sign(gapOf(pairs[pairs.length - 1] as PhPair))
+  const agreeing = pairs.findLastIndex(
+    (pair) => !isPhApart(phApart(pair.testedPh, pair.shown).apart) || Math.sign(gapOf(pair)) !== way,
+  )
+  return pairs.length - 1 - agreeing
+}
+
+/** Signs of a slope that is gone: what a calibration reported, calibrations that do not last, a display that hardly follows. */
 function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number): Phrase | null {
   const replacedMs =
     record.work.findLast(({ kind, atMs }) => kind === 'phProbeReplaced' && atMs <= nowMs)?.atMs ??
@@ -217,18 +236,24 @@ function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number)
   const mine = pairs.filter(({ atMs }) => atMs > replacedMs)
   const newest = mine[mine.length - 1]
   const often = calibrations.filter(({ atMs }) => atMs > nowMs - OFTEN_MS)
-  const lastOften = often[often.length - 1]
-  if (
-    newest &&
-    lastOften &&
-    often.length >= CALIBRATED_TOO_OFTEN &&
-    newest.atMs > lastOften.atMs &&
-    isPhApart(phApart(newest.testedPh, newest.shown).apart)
-  ) {
+  const last = often[often.length - 1]
+  const since = mine.filter(({ atMs }) => last && atMs > last.atMs)
+  // a calibration against a wrong test parts at once; what parts in the days after it is the probe
+  const held = since[0] && !isPhApart(phApart(since[0].testedPh, since[0].shown).apart)
+  if (newest && held && often.length >= CALIBRATED_TOO_OFTEN && trailingApart(since) >= SURE_TESTS - 1) {
     return say(
       'Calibrated {0} times in two months, and apart again by {1}: replace the pH probe.',
       quantified(often.length, 'count'),
       quantified(Math.abs(gapOf(newest)), 'pH'),
+    )
+  }
+  const still = standingStill(record.hours, nowMs)
+  if (still) {
+    return say(
+      'The display has stood at pH {0} for {1} hours without moving while pH was fed for {2}: look whether the controller holds its reading, and at probe and cable.',
+      quantified(still.at, 'pH'),
+      quantified(still.hours, 'count'),
+      quantified(still.fedMin, 'min'),
     )
   }
   const followed = followedShare(record, mine)
@@ -240,9 +265,21 @@ function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number)
     : null
 }
 
+function standingStill(hours: readonly HourRecord[], nowMs: number) {
+  return standsStill(
+    lastDays(hours, nowMs, STILL_DAYS),
+    ({ ph }) => ph,
+    STILL_PH,
+    ({ phFeedMin }) => phFeedMin ?? 0,
+  )
+}
+const STILL_DAYS = 14
+const STILL_PH = 0.005
+
 /** How much of a change of the tested pH the display shows; null when pH hardly changed. */
 function followedShare(record: RedoxRecord, pairs: readonly PhPair[]): Interval | null {
-  if (pairs.length < 8) return null
+  const usual = pairs.length > 0 ? median(pairs.map(({ testedPh }) => testedPh)) : 0
+  if (pairs.filter(({ testedPh }) => Math.abs(testedPh - usual) >= PH_APART).length < LEAST_MOVED) return null
   const series = seriesOf(record, pairs, [Float64Array.from(pairs, ({ testedPh }) => testedPh - 7)])
   const { beta, covariance, reliability } = fitLevel(
     {

@@ -10,7 +10,6 @@ import type {
   Attribution,
   Interval,
   ProbeCondition,
-  ProbeWorkKind,
   RedoxModel,
   RedoxPair,
   RedoxRecord,
@@ -18,6 +17,7 @@ import type {
   SetPointAdvice,
   SetPointAim,
 } from './types.ts'
+import { cyanuricUnknown } from './work.ts'
 
 /** The most that a set point moves in a day, mV: with few pairs, with many, and after a new probe. Common practice, no source. */
 const FEW_PAIRS = 5
@@ -302,8 +302,8 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs, aim }: Si
         'Cyanuric acid was not tested for two months: how much chlorine is really free nobody knows. Test it first.',
       ),
     )
-  const changed = record.work.findLast(({ kind, atMs }) => CHANGES_CYANURIC.includes(kind) && atMs <= nowAtMs)
-  if (cyanuricAcidMgL && changed && changed.atMs > cyanuricAcidMgL.atMs && aim.after?.cyanuricAcidMgL === undefined)
+  const changed = aim.after?.cyanuricAcidMgL === undefined ? cyanuricUnknown(record, nowAtMs) : null
+  if (changed)
     blocked.push(
       blocker(
         'testFirst',
@@ -318,8 +318,6 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs, aim }: Si
     )
   return blocked
 }
-
-const CHANGES_CYANURIC: readonly ProbeWorkKind[] = ['waterReplaced', 'stabilizerAdded']
 
 /** The step of today. */
 function moveOf(situation: Situation): { action: AdviceAction; todayMv: number | null; reasons: Phrase[] } {

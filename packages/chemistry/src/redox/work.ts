@@ -1,4 +1,4 @@
-import type { ProbeWork, ProbeWorkKind } from './types.ts'
+import type { ProbeWork, ProbeWorkKind, RedoxRecord } from './types.ts'
 
 /**
  * By how much each kind of work may change what the ORP of the same water is, standard deviation in mV. Ten new probes in one
@@ -26,3 +26,13 @@ export const workBetween = (work: readonly ProbeWork[], fromMs: number, beforeMs
   work
     .filter(({ atMs }) => atMs >= fromMs && atMs < beforeMs)
     .sort((a, b) => ORP_MAY_STEP_MV[b.kind] - ORP_MAY_STEP_MV[a.kind])
+
+/** After these the cyanuric acid is another one. */
+export const WATER_WORK: readonly ProbeWorkKind[] = ['waterReplaced', 'stabilizerAdded']
+
+/** The work on the water that no test of cyanuric acid has followed yet; null where there is none. A test of the same visit came before. */
+export function cyanuricUnknown({ work, pairs }: RedoxRecord, nowMs: number): ProbeWork | null {
+  const changed = work.findLast(({ kind, atMs }) => WATER_WORK.includes(kind) && atMs <= nowMs)
+  const tested = pairs.findLast(({ atMs }) => atMs <= nowMs)?.test.cyanuricAcidMgL
+  return changed && tested && changed.atMs >= tested.atMs ? changed : null
+}
