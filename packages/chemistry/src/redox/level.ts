@@ -143,7 +143,7 @@ export function forecastLikelihood(
 }
 
 /** Where nearly all of the first regressor's variation is error, it tells nearly nothing. */
-const LEAST_RELIABILITY = 0.05
+const LEAST_RELIABILITY = 0.02
 
 /** Puts what is to be expected of the first regressor in the place of what was read of it: an error in it would flatten its
  * slope (regression calibration). */
