@@ -8,6 +8,7 @@ import { flag, id, paging } from './primitives.ts'
 import * as p from './profiles.ts'
 import * as r from './readings.ts'
 import * as s from './samples.ts'
+import { snapshotsAnswer, snapshotsQuery } from './snapshots.ts'
 import { triageAnswer, triageQuery } from './triage.ts'
 
 const params = <Key extends string>(...keys: Key[]) =>
@@ -271,6 +272,14 @@ export const endpoints = {
     params: params('bodyId'),
     status: 200,
     answer: overview,
+  }),
+  getSnapshots: endpoint({
+    method: 'GET',
+    path: '/snapshots',
+    summary: 'All that is known of these bodies, and the code profiles that judge them, to reckon with elsewhere',
+    query: snapshotsQuery,
+    status: 200,
+    answer: snapshotsAnswer,
   }),
 
   listProfiles: endpoint({

@@ -40,6 +40,15 @@ WHERE b.id = ANY ($1) AND b.retired_at IS NULL AND f.retired_at IS NULL`
 export const selectBodies = async (client: Queryable, bodyIds: readonly string[]) =>
   (await client.query<BodyRow>(SELECT_BODIES, [bodyIds])).rows
 
+/** The code profile that judges each of these bodies, retired ones too. */
+export async function selectProfileKeys(client: Queryable, bodyIds: readonly string[]): Promise<Map<string, string>> {
+  const { rows } = await client.query<{ id: string; profileKey: string }>(
+    'SELECT b.id, f.profile_key AS "profileKey" FROM body b JOIN facility f ON f.id = b.facility_id WHERE b.id = ANY ($1)',
+    [bodyIds],
+  )
+  return new Map(rows.map(({ id, profileKey }) => [id, profileKey]))
+}
+
 export interface TestRow {
   bodyId: string
   parameter: Parameter
