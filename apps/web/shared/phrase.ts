@@ -1,9 +1,10 @@
-import { type Citation, type Phrase, renderPhrase } from '@sightglass/chemistry'
+import { type Citation, type Phrase, renderPhrase, UNIT_LABELS } from '@sightglass/chemistry'
 import type { Reading } from '@sightglass/contract'
 import type { System } from './measure.ts'
 import { plainNumber, whole } from './numbers.ts'
 
-const NUMBER_AND_UNIT = /(\d) (ppm|mg\/L|°[FC]|mV|gal|gpm|L\/min|L|min|hours?|h|days?|%)(?![\p{L}])/gu
+const UNIT_WORDS = [...UNIT_LABELS, 'hours?'].sort((a, b) => b.length - a.length)
+const NUMBER_AND_UNIT = new RegExp(`(\\d) (${UNIT_WORDS.join('|')})(?![\\p{L}])`, 'gu')
 
 /** A phrase in the reader's units; a number is never parted from its unit at the end of a line. */
 export const sentenceOf = (phrase: Phrase, system: System) =>

@@ -1,5 +1,5 @@
 /**
- * The single list of unit conversions. Stored units are mg/L, °C, mV, L, L/min; only screens and import layouts convert.
+ * The single list of unit conversions. Stored units are mg/L, °C, mV, L, g, L/min; only screens and import layouts convert.
  * Nothing here rounds. Exact factors by definition: international yard and pound agreement of 1959, US gallon = 231 in³.
  */
 
@@ -21,6 +21,8 @@ export const gallonsToLitres = (gallons: number) => gallons * LITRES_PER_GALLON
 export const litresToGallons = (litres: number) => litres / LITRES_PER_GALLON
 export const fluidOuncesToLitres = (ounces: number) => ounces * LITRES_PER_FLUID_OUNCE
 export const litresToFluidOunces = (litres: number) => litres / LITRES_PER_FLUID_OUNCE
+export const litresToMillilitres = (litres: number) => litres * 1000
+export const millilitresToLitres = (millilitres: number) => millilitres / 1000
 export const cubicMetresToLitres = (cubicMetres: number) => cubicMetres * 1000
 export const litresToCubicMetres = (litres: number) => litres / 1000
 
@@ -34,6 +36,9 @@ export const poundsToGrams = (pounds: number) => pounds * GRAMS_PER_POUND
 export const gramsToPounds = (grams: number) => grams / GRAMS_PER_POUND
 export const ouncesToGrams = (ounces: number) => ounces * GRAMS_PER_OUNCE
 export const gramsToOunces = (grams: number) => grams / GRAMS_PER_OUNCE
+
+export const gramsToKilograms = (grams: number) => grams / 1000
+export const kilogramsToGrams = (kilograms: number) => kilograms * 1000
 
 export const squareFeetToSquareMetres = (squareFeet: number) => squareFeet * SQUARE_METRES_PER_SQUARE_FOOT
 export const squareMetresToSquareFeet = (squareMetres: number) => squareMetres / SQUARE_METRES_PER_SQUARE_FOOT
