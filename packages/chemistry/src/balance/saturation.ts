@@ -1,21 +1,8 @@
-import { MG_CACO3_PER_MEQ, MOLAR_MASS } from '../constants.ts'
-import {
-  type DebyeHuckel,
-  debyeHuckel,
-  ION,
-  logActivityCoefficient,
-  logActivityCoefficientDavies,
-  logActivityCoefficientNeutral,
-} from '../equilibria/activity.ts'
-import {
-  LOG_K_SODIUM_HYDROGEN_CARBONATE,
-  logK2Carbonic,
-  logKCalciumCarbonatePair,
-  logKCalciumHydrogenCarbonate,
-  logKspCalcite,
-  logKWater,
-} from '../equilibria/carbonate.ts'
 import { within } from '../errors.ts'
+import { risingRoot } from '../root.ts'
+import { asEquivalents, basesAt, type Carbonates, carbonatesFrom } from '../speciation/carbonate.ts'
+import { type Solution, solutionOf } from '../speciation/solution.ts'
+import { checkedWater, WATER_RANGE, type Water } from '../water.ts'
 
 /** Water as the saturation index needs it. */
 export interface CalciteWater {
@@ -39,70 +26,88 @@ export interface CalciteWater {
  * @source plummerBusenberg1982, wateq4f, truesdellJones1974
  */
 export function saturationIndex(water: CalciteWater): number {
-  const { tempC, ph } = water
+  const { ph } = water
   within('pH', ph, 5, 10)
   within('calcium hardness in mg/L', water.calciumHardnessMgL, Number.MIN_VALUE, 5000)
   within('carbonate alkalinity in mg/L', water.carbonateAlkalinityMgL, 0, 2000)
   within('total dissolved solids in mg/L', water.tdsMgL, 0, 50_000)
 
-  const debye = debyeHuckel(tempC)
-  const ions = ionsOf(water)
-  const gamma = coefficients(ions.ionicStrength, debye)
+  const solution = solutionOf({ ...NOTHING_ELSE, ...water, totalAlkalinityMgL: water.carbonateAlkalinityMgL })
   const hydrogen = 10 ** -ph
-  const free = freeIons(ions, gamma, tempC, hydrogen)
-  return Math.log10(free.calcium * gamma.calcium * free.carbonate * gamma.carbonate) - logKspCalcite(tempC)
-}
-
-/** Ions in mol/kg before pairing. Chloride balances calcium and the extra salt, sodium the alkalinity and the extra salt. */
-function ionsOf({ calciumHardnessMgL, carbonateAlkalinityMgL, tdsMgL }: CalciteWater) {
-  const calcium = calciumHardnessMgL / MOLAR_MASS.calciumCarbonate / 1000
-  const alkalinity = carbonateAlkalinityMgL / MG_CACO3_PER_MEQ / 1000
-  const { calcium: ca, sodium: na, chloride: cl, hydrogenCarbonate: hco3 } = MOLAR_MASS
-  const explained = calcium * (ca + 2 * cl) + alkalinity * (na + hco3)
-  const salt = Math.max(0, (tdsMgL / 1000 - explained) / (na + cl))
-  const sodium = alkalinity + salt
-  const chloride = 2 * calcium + salt
-  return { calcium, alkalinity, sodium, ionicStrength: 0.5 * (4 * calcium + alkalinity + sodium + chloride) }
-}
-type Ions = ReturnType<typeof ionsOf>
-
-function coefficients(ionicStrength: number, debye: DebyeHuckel) {
-  const sized = (ion: (typeof ION)[keyof typeof ION]) => 10 ** logActivityCoefficient(ion, ionicStrength, debye)
-  return {
-    calcium: sized(ION.calcium),
-    carbonate: sized(ION.carbonate),
-    hydrogenCarbonate: sized(ION.hydrogenCarbonate),
-    sodium: sized(ION.sodium),
-    hydrogen: sized(ION.hydrogen),
-    monovalent: 10 ** logActivityCoefficientDavies(1, ionicStrength, debye),
-    neutral: 10 ** logActivityCoefficientNeutral(ionicStrength),
-  }
-}
-type Coefficients = ReturnType<typeof coefficients>
-
-/** Free Ca²+ and CO3²− in mol/kg once the pairs have taken their part: alkalinity and calcium balances, a quadratic in HCO3−. */
-function freeIons(ions: Ions, gamma: Coefficients, tempC: number, hydrogen: number) {
-  const hydroxide = 10 ** logKWater(tempC) / hydrogen / gamma.monovalent
-  const carbonateAlkalinity = within(
+  const { hydroxide } = basesAt(solution, hydrogen)
+  const alkalinity = within(
     'carbonate alkalinity in mol/L at this pH',
-    ions.alkalinity - hydroxide + hydrogen / gamma.hydrogen,
+    asEquivalents(water.carbonateAlkalinityMgL) - hydroxide,
     1e-9,
     1,
   )
-  // carbonate for each hydrogen carbonate, and pairs for each calcium or sodium and hydrogen carbonate, as concentrations
-  const ratio = (10 ** logK2Carbonic(tempC) * gamma.hydrogenCarbonate) / (hydrogen * gamma.carbonate)
-  const calciumPair =
-    (10 ** logKCalciumHydrogenCarbonate(tempC) * gamma.calcium * gamma.hydrogenCarbonate) / gamma.monovalent
-  const neutralPair = (10 ** logKCalciumCarbonatePair(tempC) * gamma.calcium * gamma.carbonate * ratio) / gamma.neutral
-  const sodiumPair =
-    (10 ** LOG_K_SODIUM_HYDROGEN_CARBONATE * gamma.sodium * gamma.hydrogenCarbonate * ions.sodium) / gamma.neutral
+  return calciteIndex(solution, carbonatesFrom(solution, hydrogen, { alkalinity }))
+}
+const NOTHING_ELSE = { cyanuricAcidMgL: 0, boronMgL: 0, freeChlorineMgL: 0, bromineMgL: 0 }
 
-  const own = 1 + 2 * ratio + sodiumPair
-  const inAlkalinity = calciumPair + 2 * neutralPair
-  const inCalcium = calciumPair + neutralPair
-  const linear = own + inAlkalinity * ions.calcium - carbonateAlkalinity * inCalcium
-  const square = own * inCalcium
-  const root = Math.sqrt(linear * linear + 4 * square * carbonateAlkalinity)
-  const hydrogenCarbonate = (2 * carbonateAlkalinity) / (linear + root)
-  return { calcium: ions.calcium / (1 + inCalcium * hydrogenCarbonate), carbonate: ratio * hydrogenCarbonate }
+const calciteIndex = ({ medium }: Solution, { freeCalcium, freeCarbonate }: Carbonates) =>
+  Math.log10((freeCalcium * freeCarbonate) / medium.calcite)
+
+/** Calcite saturation index of a whole water: cyanurate, borate and hydroxide are taken out of the alkalinity here.
+ * @returns null where no index can be told: no calcium, under 1 mg/L of carbonate alkalinity, or pH beyond 5–10
+ * @throws OutOfRange outside the ranges of `Water`
+ * @source as `saturationIndex` and `carbonateSystem` */
+export const waterSaturationIndex = (water: Water): number | null => indexOf(checkedWater(water))
+
+function indexOf(water: Water, solution = solutionOf(water)): number | null {
+  if (water.calciumHardnessMgL <= 0 || !(water.ph >= INDEX_PH.min && water.ph <= INDEX_PH.max)) return null
+  const hydrogen = 10 ** -water.ph
+  const { hydroxide, borate, cyanurate } = basesAt(solution, hydrogen)
+  const alkalinity = asEquivalents(water.totalAlkalinityMgL) - hydroxide - borate - cyanurate
+  if (alkalinity < LEAST_CARBONATE) return null
+  return calciteIndex(solution, carbonatesFrom(solution, hydrogen, { alkalinity }))
+}
+const INDEX_PH = { min: 5, max: 10 }
+const LEAST_CARBONATE = asEquivalents(1)
+
+/** pH at which calcite would neither form nor dissolve, temperature, calcium and total alkalinity as they are.
+ * @returns null when no pH from 5 to 10 does; @throws OutOfRange outside the ranges of `Water` @source as `saturationIndex` */
+export const saturationPh = (water: Water): number | null => phForSaturation(water, 0)
+
+/** pH that would bring the saturation index to a target at the same total alkalinity: carbon dioxide is taken out or put in.
+ * @returns null when no pH from 5 to 10 does; the lower when there are two: at high pH cyanurate and borate leave no carbonate
+ * @throws OutOfRange outside the ranges of `Water` and for a target beyond −5 to 5 @source as `saturationIndex` */
+export function phForSaturation(water: Water, target: number): number | null {
+  const solution = solutionOf(checkedWater(water))
+  const excess = excessOver(target, (ph) => indexOf({ ...water, ph }, solution))
+  for (let tenths = 10 * INDEX_PH.min; tenths < 10 * INDEX_PH.max; tenths++) {
+    const high = (tenths + 1) / 10
+    if (excess(high) >= 0) return rootOrNull(excess, tenths / 10, high, high)
+  }
+  return null
+}
+
+/** Calcium hardness, mg/L as CaCO3, that would bring the saturation index to a target, all else as it is.
+ * @returns null when nothing from 1 to 5000 does; @throws as `phForSaturation` @source as `saturationIndex` */
+export function calciumForSaturation(water: Water, target: number): number | null {
+  const [least, most] = [1, WATER_RANGE.calciumHardnessMgL[1]]
+  const guess = Math.max(least, checkedWater(water).calciumHardnessMgL)
+  // by its logarithm: the index grows with that nearly in a straight line
+  const excess = excessOver(target, (log) => indexOf({ ...water, calciumHardnessMgL: Math.exp(log) }))
+  const log = rootOrNull(excess, Math.log(least), Math.log(most), Math.log(guess))
+  return log === null ? null : Math.exp(log)
+}
+
+/** Total alkalinity, mg/L as CaCO3, that would bring the saturation index to a target at the same pH.
+ * @returns null when nothing up to 2000 does; @throws as `phForSaturation` @source as `saturationIndex` */
+export function alkalinityForSaturation(water: Water, target: number): number | null {
+  const most = WATER_RANGE.totalAlkalinityMgL[1]
+  const excess = excessOver(target, (mgL) => indexOf({ ...water, totalAlkalinityMgL: mgL }))
+  return rootOrNull(excess, 0, most, Math.max(1, checkedWater(water).totalAlkalinityMgL))
+}
+
+/** How far the index is over the target; where there is none, far under it: too little calcium or carbonate. */
+function excessOver(target: number, index: (x: number) => number | null) {
+  within('target of the saturation index', target, -5, 5)
+  return (x: number) => (index(x) ?? -20) - target
+}
+
+function rootOrNull(excess: (x: number) => number, low: number, high: number, guess: number): number | null {
+  const root = risingRoot(excess, low, high, guess, 1e-10)
+  return Math.abs(excess(root)) < 1e-6 ? root : null
 }
