@@ -5,6 +5,19 @@ export * from './balance/saturationTable.ts'
 export * from './balance/waterState.ts'
 export * from './constants.ts'
 export { derivedValues } from './derived.ts'
+export * from './dosing/catalogue.ts'
+export {
+  afterDose,
+  amountFor,
+  amountOf,
+  DOSED_THINGS,
+  type Dose,
+  type DosedThing,
+  massOfVolume,
+  whatIf,
+} from './dosing/effect.ts'
+export { HAZARDS, MEETINGS, type MeetingKey, meetingOf, notWith } from './dosing/mixing.ts'
+export type * from './dosing/plan.types.ts'
 export * from './equilibria/activity.ts'
 export * from './equilibria/boric.ts'
 export * from './equilibria/carbonate.ts'

@@ -100,7 +100,7 @@ export function mixed(water: Water, other: Water, share: number): Water {
 }
 
 /** What mixing keeps: base with hypochlorite (equivalents/L) and inorganic carbon (mol/L). */
-function strongOf(water: Water) {
+export function strongOf(water: Water) {
   const solution = solutionOf(water)
   const hydrogen = 10 ** -water.ph
   const bases = basesAt(solution, hydrogen)
