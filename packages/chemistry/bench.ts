@@ -104,6 +104,7 @@ function body(index: number): Snapshot {
         drum: { id: 'b', name: 'Acid drum', content: 'hydrochloricAcid', capacityL: 200, levels: levels(4) },
       },
     ],
+    incidents: [],
   }
 }
 

@@ -87,7 +87,7 @@ describe('what is known of bodies, to reckon with elsewhere', () => {
   it('of water that was never tested holds no value, not a zero', async () => {
     const { id } = await makeBody(api, (await makeFacility(api)).id)
     const known = (await ask(id)).body.bodies[0]?.snapshot
-    expect(known).toMatchObject({ tests: {}, lastTestAtMs: null, controller: null, feeders: [] })
+    expect(known).toMatchObject({ tests: {}, lastTestAtMs: null, controller: null, feeders: [], incidents: [] })
   })
 
   it('of a retired body is no snapshot: it is not judged any more', async () => {

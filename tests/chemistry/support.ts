@@ -64,6 +64,7 @@ export function snapshot(given: Partial<Omit<Snapshot, 'body'>> & { body?: Parti
   return {
     controller: null,
     feeders: [],
+    incidents: [],
     lastTestAtMs: times.length > 0 ? Math.max(...times) : null,
     ...given,
     tests,

@@ -5,6 +5,7 @@ import {
   FEEDER_KINDS,
   FEEDER_ROLES,
   FINDING_KINDS,
+  INCIDENT_KINDS,
   PARAMETERS,
   QUANTITIES,
   SANITIZER_SYSTEMS,
@@ -44,6 +45,7 @@ describe('what a column may hold is what the code knows', () => {
     ['feeder', 'kind', FEEDER_KINDS],
     ['reading', 'method', METHODS],
     ['import', 'state', IMPORT_STATES],
+    ['incident_version', 'kind', INCIDENT_KINDS],
     ['standing', 'severity', SEVERITIES],
     ['finding', 'severity', SEVERITIES.filter((word) => word !== 'fine')],
   ] as const)('%s.%s', (table, column, words) => {

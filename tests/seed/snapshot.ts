@@ -71,6 +71,7 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
           .map(({ atMs, levelL, deliveredL }) => ({ atMs, levelL, deliveredL })),
       },
     })),
+    incidents: [],
   }
 }
 

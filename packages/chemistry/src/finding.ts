@@ -47,6 +47,7 @@ export const UNITS = [
   'SI',
   'ratio',
   'count',
+  'mg·min/L',
 ] as const
 export type Unit = (typeof UNITS)[number]
 

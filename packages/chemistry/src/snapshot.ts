@@ -2,6 +2,7 @@ import type {
   DrumContent,
   FeederKind,
   FeederRole,
+  IncidentKind,
   Parameter,
   Quantity,
   SanitizerSystem,
@@ -14,10 +15,14 @@ export interface Snapshot {
   body: BodyFacts
   /** The newest value of each parameter, each with its own time: a test need not measure everything. */
   tests: Partial<Record<Parameter, Measured>>
+  /** Combined chlorine of the last three days' tests that measured free and total in one vial, oldest first, mg/L. */
+  combinedChlorine?: Measured[]
   /** When the last manual test of any parameter was made; null when there has never been one. */
   lastTestAtMs: number | null
   controller: ControllerRecord | null
   feeders: FeederFacts[]
+  /** What got into the water and is not closed yet: bathers stay out. */
+  incidents: IncidentFacts[]
 }
 
 export interface BodyFacts {
@@ -116,4 +121,31 @@ export interface DrumLevel {
   levelL: number
   /** Litres filled in just before this level was read; 0 when nothing was delivered. */
   deliveredL: number
+}
+
+export interface IncidentFacts {
+  id: string
+  kind: IncidentKind
+  atMs: number
+  instruction: Instruction | null
+  /** Manual tests of free chlorine since then, oldest first. */
+  readings: IncidentReading[]
+}
+
+/** What an authority asked for in place of the published level and time. */
+export interface Instruction {
+  freeChlorineMgL: number
+  holdMin: number
+  /** null: as published. */
+  phMax: number | null
+  /** Who asked for it. */
+  by: string
+}
+
+/** null: not measured in that test. */
+export interface IncidentReading {
+  atMs: number
+  freeChlorineMgL: number
+  ph: number | null
+  tempC: number | null
 }

@@ -90,6 +90,7 @@ const METRIC: Record<Unit, Writing> = {
   SI: { scales: [unit('', fixed(2))], keepZeros: true, signed: true },
   ratio: { scales: [unit('', (size) => (size < 100 ? 1 : 0))], tail: ':1' },
   count: { scales: [unit('', fixed(0))] },
+  'mg·min/L': { scales: [unit('mg·min/L', fixed(0))] },
 }
 
 const US: Record<Unit, Writing> = {

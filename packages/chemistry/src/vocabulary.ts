@@ -58,6 +58,20 @@ export const DRUM_CONTENTS = [
 ] as const
 export type DrumContent = (typeof DRUM_CONTENTS)[number]
 
+export const INCIDENT_KINDS = ['formedStool', 'diarrhea', 'vomit'] as const
+/** What got into the water. */
+export type IncidentKind = (typeof INCIDENT_KINDS)[number]
+
+export const REOPENING_CHECKS = [
+  'materialRemoved',
+  'levelEverywhere',
+  'filterCleaned',
+  'freeChlorineInRange',
+  'phInRange',
+] as const
+/** What a person confirms before bathers return after an incident. */
+export type ReopeningCheck = (typeof REOPENING_CHECKS)[number]
+
 export const FINDING_FAMILIES = ['sanitizer', 'balance', 'feed', 'hazard', 'supply', 'evidence'] as const
 export type FindingFamily = (typeof FINDING_FAMILIES)[number]
 
@@ -67,6 +81,7 @@ export const FINDING_KINDS = {
   freeChlorineHigh: 'sanitizer',
   bromineLow: 'sanitizer',
   bromineHigh: 'sanitizer',
+  totalChlorineHigh: 'sanitizer',
   combinedChlorineHigh: 'sanitizer',
   disinfectionSlow: 'sanitizer',
   cyanuricAcidHigh: 'sanitizer',
@@ -86,6 +101,7 @@ export const FINDING_KINDS = {
   feedWithoutFlow: 'hazard',
   acidWithHypochlorite: 'hazard',
   noFlow: 'hazard',
+  incidentOpen: 'hazard',
   drumLow: 'supply',
   testOverdue: 'evidence',
   neverTested: 'evidence',
@@ -100,3 +116,7 @@ export type Severity = (typeof SEVERITIES)[number]
 
 /** What one finding can weigh: a finding is never `fine`. */
 export type FindingSeverity = Exclude<Severity, 'fine'>
+
+export const CLOSURE_TRIGGERS = ['treatmentStopped', 'bottomNotVisible', 'turbid', 'fecesOrVomit'] as const
+/** What closes a body although no test kit measures it. */
+export type ClosureTrigger = (typeof CLOSURE_TRIGGERS)[number]

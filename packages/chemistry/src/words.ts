@@ -1,5 +1,5 @@
 import type { CautionKey } from './finding.ts'
-import type { FindingKind, Severity } from './vocabulary.ts'
+import type { FindingKind, IncidentKind, ReopeningCheck, Severity } from './vocabulary.ts'
 
 export const SEVERITY_WORDS: Record<Severity, string> = {
   close: 'Close',
@@ -14,6 +14,7 @@ export const FINDING_TITLES: Record<FindingKind, string> = {
   freeChlorineHigh: 'Free chlorine high',
   bromineLow: 'Bromine low',
   bromineHigh: 'Bromine high',
+  totalChlorineHigh: 'Total chlorine high',
   combinedChlorineHigh: 'Combined chlorine high',
   disinfectionSlow: 'Disinfection slow',
   cyanuricAcidHigh: 'Cyanuric acid high',
@@ -33,6 +34,7 @@ export const FINDING_TITLES: Record<FindingKind, string> = {
   feedWithoutFlow: 'Feed without flow',
   acidWithHypochlorite: 'Acid and hypochlorite fed together',
   noFlow: 'No flow',
+  incidentOpen: 'Incident open',
   drumLow: 'Drum running low',
   testOverdue: 'Test overdue',
   neverTested: 'Never tested',
@@ -58,4 +60,18 @@ export const CAUTIONS: Record<CautionKey, string> = {
     'Get all bathers out before flow returns: chemical may have piled up in the pipe and will come out at the inlets all at once.',
   ventilateAndLeave:
     'If you smell chlorine or your eyes sting, leave, keep others out, ventilate from outside, and call the emergency services.',
+}
+
+export const INCIDENT_WORDS: Record<IncidentKind, string> = {
+  formedStool: 'Formed stool',
+  diarrhea: 'Diarrhea',
+  vomit: 'Vomit',
+}
+
+export const REOPENING_CHECK_WORDS: Record<ReopeningCheck, string> = {
+  materialRemoved: 'What was in the water is out, and what it was taken out with is disinfected',
+  levelEverywhere: 'The level was found at several places, away from the inlets',
+  filterCleaned: 'The filter was backwashed to waste, or cleaned, or its medium replaced',
+  freeChlorineInRange: 'Free chlorine is back where bathers may be in it, by a test that is entered',
+  phInRange: 'pH is back where bathers may be in it, by a test that is entered',
 }

@@ -1,4 +1,4 @@
-import { PARAMETERS, QUANTITIES, type Snapshot } from '@sightglass/chemistry'
+import { INCIDENT_KINDS, PARAMETERS, QUANTITIES, type Snapshot } from '@sightglass/chemistry'
 import { z } from 'zod'
 import {
   drumContent,
@@ -59,6 +59,14 @@ const drum = z.object({
   levels: z.array(z.object({ atMs: z.number(), levelL: z.number(), deliveredL: z.number() })),
 })
 
+const incidentFacts = z.object({
+  id,
+  kind: z.enum(INCIDENT_KINDS),
+  atMs: z.number(),
+  instruction: z.object({ freeChlorineMgL: z.number(), holdMin: z.number(), phMax: number, by: z.string() }).nullable(),
+  readings: z.array(z.object({ atMs: z.number(), freeChlorineMgL: z.number(), ph: number, tempC: number })),
+})
+
 /** All that is known of one body, as the chemistry package judges it; its times are milliseconds since 1970. */
 export const snapshot: z.ZodType<Snapshot> = z.object({
   body: z.object({
@@ -80,6 +88,7 @@ export const snapshot: z.ZodType<Snapshot> = z.object({
     })
     .nullable(),
   feeders: z.array(z.object({ id, name: z.string(), role: feederRole, kind: feederKind, drum: drum.nullable() })),
+  incidents: z.array(incidentFacts),
 })
 
 export const SNAPSHOTS_AT_ONCE = 100

@@ -6,6 +6,7 @@ import {
   FEEDER_ROLES,
   FINDING_KINDS,
   type Finding,
+  INCIDENT_KINDS,
   PARAMETERS,
   type Phrase,
   PROFILES,
@@ -101,6 +102,27 @@ const feeder = fc.record({
   drum: maybe(drum),
 })
 
+const incidentReading = fc.record({
+  atMs: past,
+  freeChlorineMgL: real(0, 200),
+  ph: maybe(real(0, 14)),
+  tempC: maybe(real(-2, 60)),
+})
+const incident = fc.record({
+  id: fc.uuid(),
+  kind: fc.constantFrom(...INCIDENT_KINDS),
+  atMs: past,
+  instruction: maybe(
+    fc.record({
+      freeChlorineMgL: real(0.1, 100),
+      holdMin: real(1, 5000),
+      phMax: maybe(real(5, 9)),
+      by: fc.constant('Health department'),
+    }),
+  ),
+  readings: fc.array(incidentReading, { maxLength: 6 }).map((readings) => readings.sort((a, b) => a.atMs - b.atMs)),
+})
+
 const snapshots: fc.Arbitrary<Snapshot> = fc.record({
   body: fc.record({
     useClass: fc.constantFrom(...USE_CLASSES),
@@ -121,6 +143,7 @@ const snapshots: fc.Arbitrary<Snapshot> = fc.record({
     }),
   ),
   feeders: fc.array(feeder, { maxLength: 4 }),
+  incidents: fc.array(incident, { maxLength: 2 }),
 })
 // told by key, so that a failing case prints a page and not a book
 const profiles = fc.constantFrom(...PROFILES.map(({ key }) => key))

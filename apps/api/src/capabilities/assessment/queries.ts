@@ -3,6 +3,7 @@ import {
   type FeederFacts,
   type Finding,
   type FindingKind,
+  type IncidentFacts,
   type LatestSample,
   PARAMETERS,
   type Parameter,
@@ -143,6 +144,28 @@ ORDER BY f.body_id, f.role, f.id`
 
 export const selectFeeders = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
   (await client.query<FeederRow>(SELECT_FEEDERS, [bodyIds, now])).rows
+
+export type IncidentRow = IncidentFacts & { bodyId: string }
+
+// what is closed no longer bears on a judgement
+const SELECT_INCIDENTS = `
+SELECT i.body_id AS "bodyId", i.id, v.kind, ${MS('v.happened_at')} AS "atMs",
+  CASE WHEN v.instructed_by IS NOT NULL THEN json_build_object('freeChlorineMgL', v.instructed_free_chlorine_mg_l,
+    'holdMin', v.instructed_hold_min, 'phMax', v.instructed_ph_max, 'by', v.instructed_by) END AS instruction,
+  coalesce(r.readings, '[]') AS readings
+FROM incident i
+JOIN incident_version v ON v.body_id = i.body_id AND v.incident_id = i.id AND v.replaced_at IS NULL
+LEFT JOIN LATERAL (
+  SELECT json_agg(json_build_object('atMs', ${MS('at')}, 'freeChlorineMgL', free_chlorine_mg_l, 'ph', ph, 'tempC', temp_c)
+    ORDER BY at, id) AS readings
+  FROM reading
+  WHERE body_id = i.body_id AND replaced_at IS NULL AND free_chlorine_mg_l IS NOT NULL AND at >= v.happened_at AND at <= $2
+) r ON true
+WHERE i.body_id = ANY ($1) AND i.closed_at IS NULL AND v.happened_at <= $2
+ORDER BY i.body_id, v.happened_at, i.id`
+
+export const selectIncidents = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<IncidentRow>(SELECT_INCIDENTS, [bodyIds, new Date(+now + AHEAD_MS)])).rows
 
 /** A step of the trace, minutes: 42 of them are seven days. */
 export const TRACE_STEP_MIN = 240

@@ -6,6 +6,7 @@ import {
   selectBodies,
   selectFeeders,
   selectHours,
+  selectIncidents,
   selectLatest,
   selectTests,
 } from './queries.ts'
@@ -23,6 +24,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
   const latest = groupedBy(await selectLatest(client, bodyIds))
   const hours = hoursByBody(await selectHours(client, bodyIds, now))
   const feeders = groupedBy(await selectFeeders(client, bodyIds, now))
+  const incidents = groupedBy(await selectIncidents(client, bodyIds, now))
   return bodies.map(({ id, profileKey, fitted, channels, ...body }) => {
     const tested = tests.get(id) ?? []
     const heard = latest.get(id)?.[0]
@@ -42,6 +44,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
             }
           : null,
         feeders: (feeders.get(id) ?? []).map(withoutBody),
+        incidents: (incidents.get(id) ?? []).map(withoutBody),
       },
     }
   })
