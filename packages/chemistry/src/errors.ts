@@ -42,3 +42,17 @@ export class BadRuleValue extends Error {
     this.ruleKey = ruleKey
   }
 }
+
+/** A company adds a limit where its parent has one for some of the same bodies: that one is to be changed instead. */
+export class RuleThere extends Error {
+  override readonly name = 'RuleThere'
+  /** Which of the additions, from 0. */
+  readonly index: number
+  readonly ruleKey: string
+
+  constructor(index: number, ruleKey: string) {
+    super(`The rule ${ruleKey} is about the same already: change that one instead of adding another.`)
+    this.index = index
+    this.ruleKey = ruleKey
+  }
+}

@@ -1,4 +1,4 @@
-import { SANITIZER_SYSTEMS, UNITS, USE_CLASSES } from '@sightglass/chemistry'
+import { CLOSURE_TRIGGERS, SANITIZER_SYSTEMS, UNITS, USE_CLASSES } from '@sightglass/chemistry'
 import { z } from 'zod'
 import { citation } from './judgement.ts'
 import { name } from './primitives.ts'
@@ -9,6 +9,7 @@ const condition = z.object({
   cyanuricAcidUsed: z.boolean().optional(),
   sanitizerSystem: z.array(z.enum(SANITIZER_SYSTEMS)).readonly().optional(),
   automated: z.boolean().optional(),
+  over: z.object({ thing: z.enum(['ph', 'tempC']), value: z.number() }).optional(),
 })
 
 export const profile = z.object({
@@ -16,6 +17,8 @@ export const profile = z.object({
   name: z.string(),
   edition: z.string(),
   parentKey: z.string().nullable(),
+  /** What of the code's own text was not read, and what stands in its place. */
+  notRead: z.string(),
   limits: z
     .array(
       z.object({
@@ -25,6 +28,7 @@ export const profile = z.object({
         value: z.number(),
         unit: z.enum(UNITS),
         inclusive: z.boolean().optional(),
+        lastingHours: z.number().optional(),
         effect: z.enum(['close', 'act', 'watch']),
         when: condition,
         citation,
@@ -38,10 +42,15 @@ export const profile = z.object({
         key: z.string(),
         parameters: z.array(z.string()).readonly(),
         everyHours: z.number(),
+        perDay: z.number().int().optional(),
+        times: z.string().optional(),
         when: condition,
         citation,
       }),
     )
+    .readonly(),
+  closures: z
+    .array(z.object({ key: z.string(), trigger: z.enum(CLOSURE_TRIGGERS), when: condition, citation }))
     .readonly(),
 })
 export type Profile = z.infer<typeof profile>

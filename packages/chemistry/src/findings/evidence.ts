@@ -100,7 +100,7 @@ function overdueSeverity(
 function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severity: FindingSeverity): Finding {
   const tested = late.flatMap((parameter) => facts.snapshot.tests[parameter]?.atMs ?? [])
   const oldest = tested.length === late.length ? Math.min(...tested) : null
-  const names = capital(late.map((parameter) => WORDS[parameter]).join(' and '))
+  const names = capital(listed(late))
   const due = rule.everyHours >= 72 ? quantified(rule.everyHours / 24, 'd') : quantified(rule.everyHours, 'h')
   const future = oldest !== null && isFuture(facts, oldest)
   const told =
@@ -119,18 +119,25 @@ function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severit
     sinceMs: oldest === null || future ? (facts.snapshot.lastTestAtMs ?? facts.nowMs) : oldest + allowedMs(rule),
     evidence: [],
     advice: [
-      say(`Test ${late.map((parameter) => WORDS[parameter]).join(' and ')} by hand and enter what you find.`),
+      say(`Test ${listed(late)} by hand and enter what you find.`),
       ...(severity === 'act' ? [say('The controller stands in for it meanwhile; it does not replace the test.')] : []),
     ],
     cautions: ['localCodeFirst'],
   })
 }
 
+/** 'free chlorine, total chlorine and pH' */
+const listed = (parameters: readonly Parameter[]) => {
+  const words = parameters.map((parameter) => WORDS[parameter])
+  return [words.slice(0, -1).join(', '), words[words.length - 1]].filter(Boolean).join(' and ')
+}
+
 /** 'it has', 'neither has', or by name where the others once were. */
 function neverTestedWords(facts: Facts, late: Parameter[]): string {
   const never = late.filter((parameter) => !facts.snapshot.tests[parameter])
-  if (never.length < late.length) return `${never.map((parameter) => WORDS[parameter]).join(' and ')} never was`
-  return late.length > 1 ? 'neither ever was' : 'it never was'
+  if (never.length < late.length) return `${listed(never)} never was`
+  if (late.length > 2) return 'none of them ever was'
+  return late.length === 2 ? 'neither ever was' : 'it never was'
 }
 
 const capital = (words: string) => (words.startsWith('pH') ? words : words.charAt(0).toUpperCase() + words.slice(1))
