@@ -4,6 +4,7 @@ import type { Overview } from '@sightglass/contract'
 import Link from 'next/link'
 import { useEffect, useState } from 'react'
 import { History } from '../../charts/draw/History.tsx'
+import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { SeverityLabel } from '../../shared/Severity.tsx'
 import { type Before, takeBefore } from '../../shared/standingBefore.ts'
@@ -31,10 +32,7 @@ export function BodyScreen({ initial, at }: { initial: Overview; at: string }) {
   const histories = prepareHistories(data)
   return (
     <main className="page body-page" id="main">
-      <nav aria-label="Where you are" className="crumbs">
-        <Link href="/">Triage</Link> <span aria-hidden="true">/</span>{' '}
-        <Link href={`/facilities/${facility.id}`}>{facility.name}</Link>
-      </nav>
+      <BodyCrumbs facility={facility} />
       <header className={`body-head body-head-${standing?.severity ?? 'unheard'}`}>
         <div>
           <h1>{body.name}</h1>

@@ -4,6 +4,7 @@ import Link from 'next/link'
 import { useEffect, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
+import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { type Draft, draftOf, fieldsFor, inSystem } from '../../shared/entry.ts'
 import { NoteField } from '../../shared/Field.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
@@ -51,12 +52,7 @@ export function CorrectScreen({
 
   return (
     <main className="page form-page" id="main">
-      <nav aria-label="Where you are" className="crumbs">
-        <Link href="/">Triage</Link> <span aria-hidden="true">/</span>{' '}
-        <Link href={`/bodies/${body.id}`}>
-          {facility.name}, {body.name}
-        </Link>
-      </nav>
+      <BodyCrumbs facility={facility} body={body} />
       <h1>Correct a test</h1>
       <section aria-labelledby="versions">
         <h2 id="versions">What is stored</h2>

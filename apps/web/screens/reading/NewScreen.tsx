@@ -5,6 +5,7 @@ import Link from 'next/link'
 import { useEffect, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
+import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { type Draft, emptyDraft, fieldsFor, inSystem } from '../../shared/entry.ts'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { rangesFor } from '../../shared/ranges.ts'
@@ -49,12 +50,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
 
   return (
     <main className="page form-page" id="main">
-      <nav aria-label="Where you are" className="crumbs">
-        <Link href="/">Triage</Link> <span aria-hidden="true">/</span>{' '}
-        <Link href={`/bodies/${body.id}`}>
-          {facility.name}, {body.name}
-        </Link>
-      </nav>
+      <BodyCrumbs facility={facility} body={body} />
       <h1>Enter a test</h1>
       <p className="lead">
         {body.name}, {facility.name}
