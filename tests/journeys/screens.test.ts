@@ -6,7 +6,6 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { axeFindings, pageErrors } from '../support/browser.ts'
 import {
   GOOD_WATER,
-  made,
   makeBody,
   makeController,
   makeFacility,
@@ -32,7 +31,6 @@ beforeAll(async () => {
   await test(sightglass, spa, { bromineMgL: 5, ph: 7.5, totalAlkalinityMgL: 100, calciumHardnessMgL: 250, tempC: 38 })
   await test(sightglass, splash, { ...GOOD_WATER, freeChlorineMgL: 4, totalChlorineMgL: 4 })
   overview = await test(sightglass, pool, { ...GOOD_WATER, freeChlorineMgL: 0.4, totalChlorineMgL: 1.4, ph: 8.3 })
-  await made(sightglass, `/bodies/${pool.id}/assess`)
 })
 afterAll(() => sightglass?.stop())
 

@@ -265,14 +265,6 @@ export const endpoints = {
     status: 200,
     answer: list(finding),
   }),
-  assessBody: endpoint({
-    method: 'POST',
-    path: '/bodies/:bodyId/assess',
-    summary: 'Assess a body anew now',
-    params: params('bodyId'),
-    status: 200,
-    answer: overview,
-  }),
   getSnapshots: endpoint({
     method: 'GET',
     path: '/snapshots',
