@@ -4,6 +4,7 @@ import { evidenceFindings } from './findings/evidence.ts'
 import { factsOf } from './findings/facts.ts'
 import { feedFindings } from './findings/feed.ts'
 import { hazardFindings } from './findings/hazard.ts'
+import { incidentFindings, raisedOnPurpose } from './findings/incident.ts'
 import { sanitizerFindings } from './findings/sanitizer.ts'
 import { supplyFindings } from './findings/supply.ts'
 import type { CodeProfile } from './profile.ts'
@@ -20,13 +21,17 @@ import type { Snapshot } from './snapshot.ts'
  */
 export function assess(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Assessment {
   const facts = factsOf(snapshot, profile, nowMs)
+  const onPurpose = raisedOnPurpose(facts)
   const findings = [
+    ...incidentFindings(facts),
     ...hazardFindings(facts),
     ...sanitizerFindings(facts),
     ...balanceFindings(facts),
     ...feedFindings(facts),
     ...supplyFindings(facts),
     ...evidenceFindings(facts),
-  ].sort(compareFindings)
+  ]
+    .filter((found) => !onPurpose(found))
+    .sort(compareFindings)
   return { findings, standing: standingOf(findings), dueAtMs: facts.dueAtMs }
 }

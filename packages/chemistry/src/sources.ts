@@ -53,5 +53,38 @@ export const SOURCES = {
     citation: 'Montana ARM 37.115.1308, Table 7 (version marked obsolete).',
     taken: 'constant 12.1 under and 12.2 over 1,000 mg/L of dissolved solids',
   },
+  cdcMmwr2001: {
+    citation: 'CDC (2001): Responding to fecal accidents in disinfected swimming venues. MMWR 50(20), 416-417.',
+    taken:
+      'formed stool: 2 mg/L, pH 7.2-7.5, about 30 minutes; who leaves the water, how it is taken out, where to sample',
+  },
+  cdcMmwr2008: {
+    citation: 'CDC (2008): MMWR 57, 151-152, with the conditions as reprinted in JAMA 300, 786.',
+    taken: 'CT 15,300 mg·min/L for 99.9 % of Cryptosporidium at pH 7.2-7.5 and 25 °C; CT = mg/L × minutes',
+  },
+  cdcFecal2010: {
+    citation: 'CDC (2010): Fecal Incident Response Recommendations for Pool Staff, last updated 15 November 2010.',
+    taken: 'formed stool: 2 ppm, pH 7.5 or less',
+  },
+  cdcVsp2018: {
+    citation: 'CDC (2018): Vessel Sanitation Program, Operations Manual, annex 13.9.1.',
+    taken: 'vomit is treated as formed stool; CT 15,300 for loose stool',
+  },
+  shields2008: {
+    citation:
+      'Shields, J.M., Hill, V.R., Arrowood, M.J. and Beach, M.J. (2008): Inactivation of Cryptosporidium parvum under chlorinated recreational water conditions. Journal of Water and Health 6, 513-520.',
+    taken: 'CT 10,400 and 15,300 for two strains at pH 7.5',
+  },
+  mahc6523: {
+    citation:
+      'CDC Model Aquatic Health Code 6.5.2.3 with its annex, as published online, read November 2026; no edition shown.',
+    taken:
+      'water with feces or vomit: pH 7.5 or lower, 25 °C or warmer, chlorine without stabilizer, start of the time',
+  },
+  mahc65321: {
+    citation:
+      'CDC Model Aquatic Health Code 6.5.3.2.1 with its annex, as published online, read November 2026; no edition shown.',
+    taken: 'diarrhea in water with cyanuric acid: pH 6.5, 40 mg/L, 30 hours; tried with 50 mg/L of cyanuric acid',
+  },
 } as const satisfies Record<string, Source>
 export type SourceKey = keyof typeof SOURCES
