@@ -54,7 +54,7 @@ export const SOURCES = {
     taken: 'constant 12.1 under and 12.2 over 1,000 mg/L of dissolved solids',
   },
   cdcMmwr2001: {
-    citation: 'CDC (2001): Responding to fecal accidents in disinfected swimming venues. MMWR 50(20), 416-417.',
+    citation: 'CDC (2001): Responding to fecal accidents in disinfected swimming venues. MMWR 50(20).',
     taken:
       'formed stool: 2 mg/L, pH 7.2-7.5, about 30 minutes; who leaves the water, how it is taken out, where to sample',
   },
@@ -63,7 +63,7 @@ export const SOURCES = {
     taken: 'CT 15,300 mg·min/L for 99.9 % of Cryptosporidium at pH 7.2-7.5 and 25 °C; CT = mg/L × minutes',
   },
   cdcFecal2010: {
-    citation: 'CDC (2010): Fecal Incident Response Recommendations for Pool Staff, last updated 15 November 2010.',
+    citation: 'CDC (2010): Fecal Incident Response Recommendations, last updated 15 November 2010.',
     taken: 'formed stool: 2 ppm, pH 7.5 or less',
   },
   cdcVsp2018: {
@@ -85,6 +85,44 @@ export const SOURCES = {
     citation:
       'CDC Model Aquatic Health Code 6.5.3.2.1 with its annex, as published online, read November 2026; no edition shown.',
     taken: 'diarrhea in water with cyanuric acid: pH 6.5, 40 mg/L, 30 hours; tried with 50 mg/L of cyanuric acid',
+  },
+  mahc573122: {
+    citation:
+      'CDC Model Aquatic Health Code 5.7.3.1.2.2 with its annex, as published online, read November 2026; no edition shown.',
+    taken:
+      'bromine from a chlorine reading: 2.25; hypobromous acid 94 % at pH 7.5 and 83 % at 8.0, from which the pKa follows',
+  },
+  comar10170143: {
+    citation: 'COMAR 10.17.01.43 H (Maryland).',
+    taken: 'breakpoint: at least ten times the measured combined chlorine is added',
+  },
+  kfla2011: {
+    citation: 'KFL&A Public Health: Breakpoint Chlorination, revised 2011-11-15.',
+    taken: 'breakpoint: ten times the combined chlorine; worked example of 48 L',
+  },
+  epa815R20003: {
+    citation:
+      'US EPA (2020): Disinfection Profiling and Benchmarking, Technical Guidance Manual, EPA 815-R-20-003, tables B-1 and B-2, as transcribed in public source code (second source); how the table is read: a help page on it.',
+    taken: 'CT for Giardia (three powers of ten) and viruses (four) with free chlorine, 10-25 °C',
+  },
+  cfr141534: {
+    citation: '40 CFR 141.534.',
+    taken: 'powers of ten of Giardia killed = 3 × CT / CT for 99.9 %',
+  },
+  cdcChlorineTimes: {
+    citation:
+      'CDC: chlorine disinfection timetable at 1 ppm, pH 7.5 and 25 °C, as restated by two training pages (second source).',
+    taken: 'E. coli O157:H7 under 1 minute, hepatitis A virus about 16, Giardia about 45',
+  },
+  wmo2025: {
+    citation:
+      'World Meteorological Organization (2025): Greenhouse Gas Bulletin 21, as restated by the press (second source).',
+    taken: 'carbon dioxide in the air: 423.9 ppm in 2024',
+  },
+  pawlowicz2008: {
+    citation:
+      'Pawlowicz, R. (2008): Calculating the conductivity of natural waters. Limnology and Oceanography: Methods 6, 489-501 (abstract).',
+    taken: 'dissolved solids over conductivity at 25 °C lie between 0.6 and 0.9 mg/L for each µS/cm',
   },
 } as const satisfies Record<string, Source>
 export type SourceKey = keyof typeof SOURCES

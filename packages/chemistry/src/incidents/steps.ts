@@ -1,4 +1,4 @@
-import type { Phrase } from '../finding.ts'
+import type { Phrase, Quantified } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import type { IncidentFacts } from '../snapshot.ts'
 import { SOURCES, type SourceKey } from '../sources.ts'
@@ -140,7 +140,7 @@ function treating(
         'Hold {0} until CT is {1}: {2} at that level.',
         target,
         quantified(ctMgMinL, 'mg·min/L'),
-        span(holdMin),
+        quantified(holdMin, 'min'),
       ),
       notes: [
         say('Test free chlorine, pH and temperature together, at least every hour, and before and after each dose.'),
@@ -154,8 +154,12 @@ function treating(
 }
 
 const HOUR_MIN = 60
-const span = (minutes: number) =>
-  minutes < 2 * HOUR_MIN ? quantified(minutes, 'min') : quantified(minutes / HOUR_MIN, 'h')
+/** Rounded up as far as it will be shown, so that nobody comes too early. */
+function span(minutes: number): Quantified {
+  if (minutes < 2 * HOUR_MIN) return quantified(Math.ceil(minutes), 'min')
+  const hours = minutes / HOUR_MIN
+  return quantified(hours < 10 ? Math.ceil(hours * 10) / 10 : Math.ceil(hours), 'h')
+}
 
 /** A stretch without a test that asks for a word of its own. Common practice, no source. */
 const LONG_STRETCH_MIN = 2 * HOUR_MIN
@@ -173,7 +177,7 @@ function standing(
         ? say('If the level held, it is complete by now: test, and enter what you find.')
         : say(
             'If the level of the last test holds, it is complete {0} after that test; only a test then proves it.',
-            span(Math.ceil((earliestMs - newest.atMs) / MINUTE_MS)),
+            span((earliestMs - newest.atMs) / MINUTE_MS),
           ),
     )
   if (state === 'interrupted')
