@@ -1,7 +1,8 @@
 import { type Addition, afterAddition, strongOf } from '../balance/additions.ts'
 import { waterState } from '../balance/waterState.ts'
 import { MG_CACO3_PER_MEQ, MOLAR_MASS } from '../constants.ts'
-import { OutOfRange, within } from '../errors.ts'
+import { BROMINE_PER_CHLORINE } from '../disinfection/bromine.ts'
+import { inRange, within } from '../errors.ts'
 import { asMgL, basesAt, carbonatesFrom } from '../speciation/carbonate.ts'
 import { solutionOf } from '../speciation/solution.ts'
 import { checkedWater, type Water } from '../water.ts'
@@ -65,7 +66,6 @@ function reducing(added: Required<Addition>, water: Water): Addition {
     sulfateMgL: added.sulfateMgL * used,
   }
 }
-const BROMINE_PER_CHLORINE = 159.808 / MOLAR_MASS.chlorine
 
 /** What a dose can be reckoned towards. */
 export const DOSED_THINGS = [
@@ -170,16 +170,6 @@ function mixedIn(water: Water, perKg: Required<Addition>, kgPerL: number): Water
     tdsMgL: Math.max(0, water.tdsMgL + perKg.dissolvedSolidsMgL * kgPerL),
   }
   return inRange(() => checkedWater(so))
-}
-
-/** Null in place of what lies outside what the equations were made for. */
-export function inRange<T>(reckon: () => T): T | null {
-  try {
-    return reckon()
-  } catch (error) {
-    if (error instanceof OutOfRange) return null
-    throw error
-  }
 }
 
 /** kg/L at which the titrated alkalinity comes out as wanted: the plain proportion, and a little for what hypochlorite shifts. */

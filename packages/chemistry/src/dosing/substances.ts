@@ -88,7 +88,7 @@ export function contentOf(composition: Partial<Record<SubstanceKey, number>>): R
     content.cyanuricAcidMmolL += mmol * cyanuric
     content.boronMmolL += mmol * B
     content.availableChlorineMgL += mmol * chlorine * MOLAR_MASS.chlorine
-    content.bromineMgL += mmol * bromine * massOf({ Br: 2 })
+    content.bromineMgL += mmol * bromine * MOLAR_MASS.bromine
     content.sulfateMgL += mmol * sulfate * massOf({ S: 1, O: 4 })
     content.dissolvedSolidsMgL += mmol * solidsOf(formula, alkalinity - chlorine, cyanuric)
   }
