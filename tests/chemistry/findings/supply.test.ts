@@ -46,6 +46,45 @@ describe('days left in a drum', () => {
     expect(use).toBeCloseTo(12)
   })
 
+  /** Stretches of two days each: how long ago each ended and its use per day; between them the drum was filled unwritten. */
+  const apart = (...stretches: [endedDaysAgo: number, perDay: number][]): DrumLevel[] =>
+    stretches.flatMap(([ended, perDay], index) => [
+      { atMs: NOW - (ended + 2) * DAY, levelL: 100 + 30 * index, deliveredL: 0 },
+      { atMs: NOW - ended * DAY, levelL: 100 + 30 * index - 2 * perDay, deliveredL: 0 },
+    ])
+  const use = (...levels: [daysAgo: number, levelL: number][]) =>
+    drumForecast(
+      drum(
+        'trichlor',
+        levels.map(([ago, levelL]) => ({ atMs: NOW - ago * DAY, levelL, deliveredL: 0 })),
+      ),
+      NOW,
+    )?.useLPerDay
+
+  it.each([
+    [11, 5],
+    [12, 10],
+  ])('count use half after ten days: 5 L 9 and %d days ago beside 10 L today make %d', (older, typical) => {
+    // 2^−0.9 + 2^−1.2 < 1 < 2^−0.9 + 2^−1.1
+    const levels = apart([older, 5], [9, 5], [0, 10])
+    expect(drumForecast(drum('trichlor', levels), NOW)?.useLPerDay.typical).toBeCloseTo(typical)
+  })
+
+  it('are told from use in any order, its slower and faster quarter at the ends', () => {
+    expect(use([6, 100], [4, 60], [2, 50], [0, 40])).toEqual({ low: 4.5, typical: 5, high: 20 })
+  })
+
+  it('begin anew at a rise of more than a fiftieth of the drum; less is the stick', () => {
+    expect(use([3, 100], [1, 160], [0, 150])).toMatchObject({ typical: 10 })
+    expect(use([3, 100], [1, 104], [0, 90])).toMatchObject({ low: 0, typical: 0, high: 14 })
+    expect(use([3, 100], [1, 104.1], [0, 90.1])).toMatchObject({ low: 14 * 0.7, typical: 14 })
+  })
+
+  it('are told from half a day on, not from less', () => {
+    expect(use([0.5, 100], [0, 95])).toMatchObject({ typical: 10 })
+    expect(use([0.499, 100], [0, 95])).toBeUndefined()
+  })
+
   it('are unknown from no reading, one, or two within hours', () => {
     const at = (hours: number, levelL: number) => ({ atMs: NOW - hours * 3_600_000, levelL, deliveredL: 0 })
     expect(drumForecast(drum('trichlor'), NOW)).toBeNull()
