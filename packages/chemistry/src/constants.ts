@@ -8,6 +8,7 @@ export const MOLAR_MASS = {
   chlorine: 70.906,
   bromine: 159.808,
   sulfate: 96.06,
+  nitrogen: 14.007,
   cyanuricAcid: 129.0746,
   boron: 10.81,
 } as const

@@ -21,6 +21,16 @@ export function within(quantity: string, value: number, min: number, max: number
   return value
 }
 
+/** Null in place of what lies outside what the equations were made for. */
+export function inRange<T>(reckon: () => T): T | null {
+  try {
+    return reckon()
+  } catch (error) {
+    if (error instanceof OutOfRange) return null
+    throw error
+  }
+}
+
 /** A company profile names a rule that its parent does not have. */
 export class UnknownRule extends Error {
   override readonly name = 'UnknownRule'

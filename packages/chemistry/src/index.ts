@@ -5,7 +5,11 @@ export * from './balance/saturationTable.ts'
 export * from './balance/waterState.ts'
 export * from './constants.ts'
 export { derivedValues } from './derived.ts'
+export * from './disinfection/breakpoint.ts'
+export * from './disinfection/bromine.ts'
+export * from './disinfection/contact.ts'
 export * from './dosing/catalogue.ts'
+export type { PlanRequest } from './dosing/course.ts'
 export {
   afterDose,
   amountFor,
@@ -16,8 +20,20 @@ export {
   massOfVolume,
   whatIf,
 } from './dosing/effect.ts'
+export {
+  type Expectation,
+  type Expected,
+  expectedRetest,
+  RETESTED,
+  type Retested,
+  type RetestFinding,
+  retestFindings,
+} from './dosing/expected.ts'
 export { HAZARDS, MEETINGS, type MeetingKey, meetingOf, notWith } from './dosing/mixing.ts'
+export { dosePlan } from './dosing/plan.ts'
 export type * from './dosing/plan.types.ts'
+export { chemicalsOf, type PlanForBody, type PlanOptions, planFor } from './dosing/planFor.ts'
+export { type Wanted, type WantedRange, type WantedThing, wantedRanges } from './dosing/wanted.ts'
 export * from './equilibria/activity.ts'
 export * from './equilibria/boric.ts'
 export * from './equilibria/carbonate.ts'
@@ -46,11 +62,17 @@ export * from './scoring.ts'
 export * from './severity.ts'
 export * from './snapshot.ts'
 export * from './sources.ts'
-export * from './speciation/alkalinity.ts'
-export { type AlkalinityParts, type CarbonateSystem, carbonateSystem, phOf } from './speciation/carbonate.ts'
+export {
+  type AlkalinityParts,
+  type CarbonateSystem,
+  carbonateAlkalinity,
+  carbonateSystem,
+  phOf,
+} from './speciation/carbonate.ts'
 export * from './speciation/chlorine.ts'
+export * from './speciation/conductivity.ts'
 export * from './supply/forecast.ts'
 export * from './units.ts'
 export * from './vocabulary.ts'
-export { WATER_RANGE, type Water } from './water.ts'
+export { type BufferedWater, WATER_RANGE, type Water } from './water.ts'
 export * from './words.ts'

@@ -1,7 +1,7 @@
 /**
  * Where a function that grows crosses zero, between two ends: the bracket is kept from first to last, so that nothing can run
  * away. Chandrupatla's choice between a curve through three points and halving.
- * @param guess where to look first; the bracket is opened from there
+ * @param guess where to look first; the bracket is opened from there, by `step` and then by steps four times as wide
  * @param low @param high ends; when the sign is the same at both, the end that is nearer to zero is given back
  */
 export function risingRoot(
@@ -10,22 +10,23 @@ export function risingRoot(
   high: number,
   guess: number,
   tolerance: number,
+  step: number,
 ): number {
-  let step = FIRST_STEP
+  let wide = step
   let a = Math.min(high, Math.max(low, guess))
   let fa = f(a)
   if (fa === 0) return a
   let b = a
   let fb = fa
-  // away from the guess in steps that double, until the sign has changed
+  // away from the guess in growing steps, until the sign has changed
   while (fa > 0 === fb > 0) {
     a = b
     fa = fb
     const end = fb > 0 ? low : high
     if (b === end) return end
-    b = fb > 0 ? Math.max(low, b - step) : Math.min(high, b + step)
+    b = fb > 0 ? Math.max(low, b - wide) : Math.min(high, b + wide)
     fb = f(b)
-    step *= 4
+    wide *= 4
   }
   let c = a
   let fc = fa
@@ -52,8 +53,6 @@ export function risingRoot(
   }
   return a
 }
-
-const FIRST_STEP = 0.125
 
 /** Inverse quadratic step as a share of the bracket, where it can be trusted. */
 function curved(a: number, fa: number, b: number, fb: number, c: number, fc: number): number | null {

@@ -27,6 +27,9 @@ export interface Water {
   sulfateMgL: number
 }
 
+/** What pH, alkalinity and saturation follow from. */
+export type BufferedWater = Omit<Water, 'combinedChlorineMgL' | 'bromineMgL' | 'sulfateMgL'>
+
 export const WATER_RANGE = {
   tempC: [0, 50],
   ph: [3, 11],

@@ -106,7 +106,16 @@ describe('alkalinity, calcium, temperature', () => {
 
 describe('saturation index', () => {
   const index = (calciumHardnessMgL: number, ph = 7.4) =>
-    saturationIndex({ tempC: 27, ph, calciumHardnessMgL, carbonateAlkalinityMgL: 100, tdsMgL: 1000 })
+    saturationIndex({
+      tempC: 27,
+      ph,
+      calciumHardnessMgL,
+      totalAlkalinityMgL: 100,
+      tdsMgL: 1000,
+      cyanuricAcidMgL: 0,
+      boronMgL: 0,
+      freeChlorineMgL: 2.5,
+    }) as number
   /** Hardness at which this water has that index, by halving. */
   function hardnessFor(wanted: number, ph: number) {
     let [low, high] = [1, 5000]

@@ -38,7 +38,7 @@ export interface Addition {
 /**
  * Water after something was mixed into it, in a closed system: nothing lost to the air, nothing precipitated, no chlorine used up.
  * @throws OutOfRange when the water before or after lies outside the ranges of `Water`
- * @source as `carbonateSystem`; morris1966 for hypochlorite
+ * @source plummerBusenberg1982 and the others of `carbonateSystem`; morris1966 for hypochlorite
  */
 export function afterAddition(water: Water, added: Addition): Water {
   const before = strongOf(checkedWater(water))
@@ -72,14 +72,14 @@ export function chlorineConsumed(water: Water, freeChlorineMgL: number): Water {
   })
 }
 
-/** Carbon dioxide in outdoor air, parts per million of one atmosphere.
- * from memory: global mean of the middle 2020s; a pool hall holds two to five times as much */
-export const CARBON_DIOXIDE_OF_AIR_PPM = 425
+/** Carbon dioxide in outdoor air, parts per million of one atmosphere. The air over an indoor pool holds more.
+ * @source wmo2025 */
+export const CARBON_DIOXIDE_OF_AIR_PPM = 424
 
 /**
  * Water that has come into balance with the carbon dioxide of the air: alkalinity stays, pH goes where the air wants it.
  * @param carbonDioxidePpm parts per million of one atmosphere, 1–100,000
- * @source as `carbonateSystem`
+ * @source plummerBusenberg1982 and the others of `carbonateSystem`
  */
 export function aerated(water: Water, carbonDioxidePpm = CARBON_DIOXIDE_OF_AIR_PPM): Water {
   const { base } = strongOf(checkedWater(water))
@@ -118,16 +118,21 @@ function waterOf(made: Water, base: number, carbonate: { carbon: number } | { ai
   if ('carbon' in carbonate) within('inorganic carbon in mmol/L', 1000 * carbonate.carbon, 0, MOST_CARBON_MMOL)
   let water = checkedWater({ ...made, totalAlkalinityMgL: asMgL(base) })
   for (let round = 0; round < 8; round++) {
+    const step = round === 0 ? 0.125 : 1e-4
     const solution = solutionOf(water)
     const known = 'carbon' in carbonate ? carbonate : { carbonDioxide: carbonate.air * solution.medium.henry }
-    const ph = phWhere((hydrogen) => {
-      const { hydroxide, borate, cyanurate, hypohalite } = basesAt(solution, hydrogen)
-      return carbonatesFrom(solution, hydrogen, known).alkalinity + hydroxide + borate + cyanurate + hypohalite - base
-    }, water.ph)
+    const ph = phWhere(
+      (hydrogen) => {
+        const { hydroxide, borate, cyanurate, hypohalite } = basesAt(solution, hydrogen)
+        return carbonatesFrom(solution, hydrogen, known).alkalinity + hydroxide + borate + cyanurate + hypohalite - base
+      },
+      water.ph,
+      step,
+    )
     const totalAlkalinityMgL = asMgL(base - basesAt(solution, 10 ** -ph).hypohalite)
     const moved = Math.abs(totalAlkalinityMgL - water.totalAlkalinityMgL)
     water = { ...water, ph, totalAlkalinityMgL }
-    if (moved < 1e-9) break
+    if (moved < 1e-4) break
   }
   return checkedWater(water)
 }

@@ -1,8 +1,9 @@
 import { MG_CACO3_PER_MEQ } from '../constants.ts'
 import { within } from '../errors.ts'
 import { risingRoot } from '../root.ts'
-import { checkedWater, WATER_RANGE, type Water } from '../water.ts'
+import { type BufferedWater, checkedWater, WATER_RANGE } from '../water.ts'
 import { cyanurateCharge, cyanurateShape, hypochlorousAcid } from './cyanurate.ts'
+import { powerOfTen } from './powerOfTen.ts'
 import { type Solution, solutionOf } from './solution.ts'
 
 /** Where the total alkalinity is, mg/L as CaCO3; the four add up to it. */
@@ -27,16 +28,14 @@ export interface CarbonateSystem {
   alkalinity: AlkalinityParts
 }
 
-type Carbonated = Omit<Water, 'combinedChlorineMgL' | 'bromineMgL' | 'sulfateMgL'>
-
 /**
  * Inorganic carbon and the parts of the alkalinity, from pH and total alkalinity.
  * @throws OutOfRange outside the ranges of `Water`, and where cyanurate, borate and hydroxide alone would hold more than the
  * total alkalinity: such tests contradict each other
  * @source plummerBusenberg1982, wateq4f, truesdellJones1974, obrien1974, wahman2018
  */
-export function carbonateSystem(water: Carbonated): CarbonateSystem {
-  const solution = solutionOf(checkedWater({ ...water, bromineMgL: 0 }))
+export function carbonateSystem(water: BufferedWater): CarbonateSystem {
+  const solution = solutionOf(checkedWater(water))
   const hydrogen = 10 ** -water.ph
   const bases = basesAt(solution, hydrogen)
   const carbonate = carbonateAlkalinityIn(water, bases)
@@ -56,14 +55,23 @@ export function carbonateSystem(water: Carbonated): CarbonateSystem {
   }
 }
 
+/** What of the total alkalinity is left when cyanurate and borate are taken out, mg/L as CaCO3, never below 0: the carbonate
+ * alkalinity of the trade. Hydroxide stays in it, under 1 mg/L below pH 9.
+ * @throws OutOfRange outside the ranges of `Water`
+ * @source obrien1974, wahman2018, wateq4f for the constants. The trade's rule is a table: 0.22–0.23 × cyanuric acid at pH 7.0 to 0.36 at 8.0 */
+export function carbonateAlkalinity(water: BufferedWater): number {
+  const { cyanurate, borate } = basesAt(solutionOf(checkedWater(water)), 10 ** -water.ph)
+  return Math.max(0, water.totalAlkalinityMgL - asMgL(cyanurate + borate))
+}
+
 /**
  * pH of water whose inorganic carbon is known: the pH at which the total alkalinity comes out as given. Alkalinity grows with pH,
  * so the root stays between two ends from first to last.
  * @throws OutOfRange outside the ranges of `Water`, which the pH found may not leave either
- * @source as `carbonateSystem`
+ * @source plummerBusenberg1982 and the others of `carbonateSystem`
  */
-export function phOf(water: Omit<Carbonated, 'ph'>, inorganicCarbonMmolL: number): number {
-  const solution = solutionOf(checkedWater({ ...water, ph: START_PH, bromineMgL: 0 }))
+export function phOf(water: Omit<BufferedWater, 'ph'>, inorganicCarbonMmolL: number): number {
+  const solution = solutionOf(checkedWater(water))
   const carbon = within('inorganic carbon in mmol/L', inorganicCarbonMmolL, 0, MOST_CARBON_MMOL) / 1000
   const wanted = asEquivalents(water.totalAlkalinityMgL)
   return phWhere((hydrogen) => {
@@ -75,8 +83,8 @@ const START_PH = 7.5
 export const MOST_CARBON_MMOL = 200
 
 /** The pH at which a balance of bases is even; it may not leave the range of `Water`. */
-export function phWhere(excess: (hydrogen: number) => number, guess: number): number {
-  const ph = risingRoot((at) => excess(10 ** -at), 0, 14, guess, 1e-11)
+export function phWhere(excess: (hydrogen: number) => number, guess: number, step = 0.125): number {
+  const ph = risingRoot((at) => excess(powerOfTen(-at)), 0, 14, guess, 1e-11, step)
   return within('pH', ph, ...WATER_RANGE.ph)
 }
 

@@ -53,7 +53,7 @@ export function chlorineSpecies(
 
 /** Free chlorine, mg/L as Cl2, that holds a wanted hypochlorous acid: the same equilibria read the other way, no search.
  * @param hypochlorousMgL mg/L as Cl2, 0–200; @param water as in `chlorineSpecies`; else OutOfRange
- * @source as `chlorineSpecies` */
+ * @source obrien1974 and the others of `chlorineSpecies` */
 export function freeChlorineForHypochlorous(
   hypochlorousMgL: number,
   water: { cyanuricAcidMgL: number; ph: number; tempC: number },

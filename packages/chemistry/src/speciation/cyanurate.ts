@@ -1,4 +1,5 @@
 import type { CyanurateConstants } from '../equilibria/cyanurate.ts'
+import { powerOfTen } from './powerOfTen.ts'
 
 /** Equilibrium constants of the chlorinated cyanurates as plain numbers, mol/L. */
 export interface CyanurateK {
@@ -13,21 +14,37 @@ export interface CyanurateK {
   k12: number
 }
 
-/** @param logGamma log10 activity coefficient of an ion of charge 1 (Davies: z² times as much for charge z) and of an uncharged
- * species; with them the constants hold for concentrations beside the activity of H+. Left out: ideal solution */
-export function cyanurateK(pk: CyanurateConstants, logGamma = { charged: 0, neutral: 0 }): CyanurateK {
-  const { charged, neutral } = logGamma
-  const k = (pK: number, away = 0) => 10 ** (away - pK)
+/** At infinite dilution, which is also what an ideal solution has. */
+export function cyanurateK(pk: CyanurateConstants): CyanurateK {
   return {
-    k1a: k(pk.pk1a, -neutral),
-    k2: k(pk.pk2, neutral - charged),
-    k4: k(pk.pk4, neutral - charged),
-    k6: k(pk.pk6, neutral - charged),
-    k7a: k(pk.pk7a, -neutral),
-    k8: k(pk.pk8, -3 * charged),
-    k9a: k(pk.pk9a, -neutral),
-    k10: k(pk.pk10, -3 * charged),
-    k12: k(pk.pk12, -5 * charged),
+    k1a: powerOfTen(-pk.pk1a),
+    k2: powerOfTen(-pk.pk2),
+    k4: powerOfTen(-pk.pk4),
+    k6: powerOfTen(-pk.pk6),
+    k7a: powerOfTen(-pk.pk7a),
+    k8: powerOfTen(-pk.pk8),
+    k9a: powerOfTen(-pk.pk9a),
+    k10: powerOfTen(-pk.pk10),
+    k12: powerOfTen(-pk.pk12),
+  }
+}
+
+/** The same for concentrations beside the activity of H+.
+ * @param charged activity coefficient of an ion of charge 1; by Davies its z² th power is that of charge z
+ * @param neutral that of an uncharged species */
+export function cyanurateKIn(k: CyanurateK, charged: number, neutral: number): CyanurateK {
+  const first = neutral / charged
+  const second = 1 / charged ** 3
+  return {
+    k1a: k.k1a / neutral,
+    k2: k.k2 * first,
+    k4: k.k4 * first,
+    k6: k.k6 * first,
+    k7a: k.k7a / neutral,
+    k8: k.k8 * second,
+    k9a: k.k9a / neutral,
+    k10: k.k10 * second,
+    k12: k.k12 / charged ** 5,
   }
 }
 
@@ -68,7 +85,9 @@ export function hypochlorousAcid(free: number, cyanurate: number, dissociated: n
     else low = acid
     const newton = acid - excess / (dissociated + slope)
     const next = newton > low && newton < high ? newton : (low + high) / 2
-    if (Math.abs(next - acid) <= 1e-12 * next || high - low <= 1e-15 * high) return next
+    // a Newton step that small has squared its error away
+    if (Math.abs(next - acid) <= 1e-7 * next && next === newton) return next
+    if (high - low <= 1e-15 * high) return next
     acid = next
   }
   return acid

@@ -20,8 +20,9 @@ import {
 import { cyanurateConstants } from '../equilibria/cyanurate.ts'
 import { PKA_HYPOBROMOUS } from '../equilibria/hypobromous.ts'
 import { pkaHypochlorous } from '../equilibria/hypochlorous.ts'
-import type { Water } from '../water.ts'
-import { type CyanurateK, cyanurateK } from './cyanurate.ts'
+import type { BufferedWater } from '../water.ts'
+import { type CyanurateK, cyanurateK, cyanurateKIn } from './cyanurate.ts'
+import { powerOfTen } from './powerOfTen.ts'
 
 /** One water as the equilibria need it. */
 export interface Solution {
@@ -31,7 +32,8 @@ export interface Solution {
   totals: { cyanuric: number; boron: number; chlorine: number; bromine: number }
 }
 
-export function solutionOf(water: Omit<Water, 'ph' | 'combinedChlorineMgL' | 'sulfateMgL'>): Solution {
+/** Bromine is no part of a titrated alkalinity: who does not reckon with it leaves it out. */
+export function solutionOf(water: Omit<BufferedWater, 'ph'> & { bromineMgL?: number }): Solution {
   const ions = ionsOf(water)
   return {
     ions,
@@ -40,7 +42,7 @@ export function solutionOf(water: Omit<Water, 'ph' | 'combinedChlorineMgL' | 'su
       cyanuric: water.cyanuricAcidMgL / MOLAR_MASS.cyanuricAcid / 1000,
       boron: water.boronMgL / MOLAR_MASS.boron / 1000,
       chlorine: water.freeChlorineMgL / MOLAR_MASS.chlorine / 1000,
-      bromine: water.bromineMgL / MOLAR_MASS.bromine / 1000,
+      bromine: (water.bromineMgL ?? 0) / MOLAR_MASS.bromine / 1000,
     },
   }
 }
@@ -86,32 +88,33 @@ export interface Medium {
 }
 
 export function mediumOf(tempC: number, ionicStrength: number): Medium {
-  const debye = debyeHuckel(tempC)
   const at = constantsAt(tempC)
-  const sized = (ion: (typeof ION)[keyof typeof ION]) => logActivityCoefficient(ion, ionicStrength, debye)
-  const charged = logActivityCoefficientDavies(1, ionicStrength, debye)
-  const neutral = logActivityCoefficientNeutral(ionicStrength)
-  const calcium = sized(ION.calcium)
-  const carbonate = sized(ION.carbonate)
-  const hydrogenCarbonate = sized(ION.hydrogenCarbonate)
+  const gamma = (ion: (typeof ION)[keyof typeof ION]) =>
+    powerOfTen(logActivityCoefficient(ion, ionicStrength, at.debye))
+  const charged = powerOfTen(logActivityCoefficientDavies(1, ionicStrength, at.debye))
+  const neutral = powerOfTen(logActivityCoefficientNeutral(ionicStrength))
+  const calcium = gamma(ION.calcium)
+  const carbonate = gamma(ION.carbonate)
+  const hydrogenCarbonate = gamma(ION.hydrogenCarbonate)
+  const weakAcid = neutral / charged
   return {
-    hydrogen: 10 ** -sized(ION.hydrogen),
-    k1: 10 ** (at.k1 + neutral - hydrogenCarbonate),
-    k2: 10 ** (at.k2 + hydrogenCarbonate - carbonate),
-    water: 10 ** (at.water - charged),
-    boric: 10 ** (at.boric + neutral - charged),
-    hypochlorous: 10 ** (at.hypochlorous + neutral - charged),
-    hypobromous: 10 ** (at.hypobromous + neutral - charged),
-    cyanurate: cyanurateK(at.cyanurate, { charged, neutral }),
-    calciumHydrogenCarbonate: 10 ** (at.calciumHydrogenCarbonate + calcium + hydrogenCarbonate - charged),
-    calciumCarbonatePair: 10 ** (at.calciumCarbonatePair + calcium + carbonate - neutral),
-    sodiumHydrogenCarbonate: 10 ** (LOG_K_SODIUM_HYDROGEN_CARBONATE + sized(ION.sodium) + hydrogenCarbonate - neutral),
-    calcite: 10 ** (at.calcite - calcium - carbonate),
-    henry: 10 ** (at.henry - neutral),
+    hydrogen: 1 / gamma(ION.hydrogen),
+    k1: (at.k1 * neutral) / hydrogenCarbonate,
+    k2: (at.k2 * hydrogenCarbonate) / carbonate,
+    water: at.water / charged,
+    boric: at.boric * weakAcid,
+    hypochlorous: at.hypochlorous * weakAcid,
+    hypobromous: at.hypobromous * weakAcid,
+    cyanurate: cyanurateKIn(at.cyanurate, charged, neutral),
+    calciumHydrogenCarbonate: (at.calciumHydrogenCarbonate * calcium * hydrogenCarbonate) / charged,
+    calciumCarbonatePair: (at.calciumCarbonatePair * calcium * carbonate) / neutral,
+    sodiumHydrogenCarbonate: (at.sodiumHydrogenCarbonate * gamma(ION.sodium) * hydrogenCarbonate) / neutral,
+    calcite: at.calcite / (calcium * carbonate),
+    henry: at.henry / neutral,
   }
 }
 
-/** log10 K at infinite dilution. The last temperature is kept: a plan of doses asks for the same one hundreds of times. */
+/** At infinite dilution. The last temperature is kept: a plan of doses asks for the same one hundreds of times. */
 function constantsAt(tempC: number) {
   if (latest?.tempC !== tempC) latest = { tempC, constants: freshConstants(tempC) }
   return latest.constants
@@ -119,15 +122,17 @@ function constantsAt(tempC: number) {
 let latest: { tempC: number; constants: ReturnType<typeof freshConstants> } | undefined
 
 const freshConstants = (tempC: number) => ({
-  k1: logK1Carbonic(tempC),
-  k2: logK2Carbonic(tempC),
-  water: logKWater(tempC),
-  boric: -pkaBoric(tempC),
-  hypochlorous: -pkaHypochlorous(tempC),
-  hypobromous: -PKA_HYPOBROMOUS,
-  cyanurate: cyanurateConstants(tempC),
-  calciumHydrogenCarbonate: logKCalciumHydrogenCarbonate(tempC),
-  calciumCarbonatePair: logKCalciumCarbonatePair(tempC),
-  calcite: logKspCalcite(tempC),
-  henry: logHenryCarbonDioxide(tempC),
+  debye: debyeHuckel(tempC),
+  k1: powerOfTen(logK1Carbonic(tempC)),
+  k2: powerOfTen(logK2Carbonic(tempC)),
+  water: powerOfTen(logKWater(tempC)),
+  boric: powerOfTen(-pkaBoric(tempC)),
+  hypochlorous: powerOfTen(-pkaHypochlorous(tempC)),
+  hypobromous: powerOfTen(-PKA_HYPOBROMOUS),
+  cyanurate: cyanurateK(cyanurateConstants(tempC)),
+  calciumHydrogenCarbonate: powerOfTen(logKCalciumHydrogenCarbonate(tempC)),
+  calciumCarbonatePair: powerOfTen(logKCalciumCarbonatePair(tempC)),
+  sodiumHydrogenCarbonate: powerOfTen(LOG_K_SODIUM_HYDROGEN_CARBONATE),
+  calcite: powerOfTen(logKspCalcite(tempC)),
+  henry: powerOfTen(logHenryCarbonDioxide(tempC)),
 })
