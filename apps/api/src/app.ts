@@ -7,6 +7,7 @@ import { registerAssessment } from './capabilities/assessment/index.ts'
 import { registerFacilities } from './capabilities/facilities/index.ts'
 import { registerHealth } from './capabilities/health/index.ts'
 import { registerImports } from './capabilities/imports/index.ts'
+import { registerIncidents } from './capabilities/incidents/index.ts'
 import { registerOverview } from './capabilities/overview/index.ts'
 import { registerProfiles } from './capabilities/profiles/index.ts'
 import { registerReadings } from './capabilities/readings/index.ts'
@@ -52,6 +53,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     registerFacilities,
     registerProfiles,
     registerReadings,
+    registerIncidents,
     registerSamples,
     registerImports,
     registerAssessment,

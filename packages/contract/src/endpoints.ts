@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { endpoint } from './endpoint.ts'
 import * as f from './facilities.ts'
 import * as i from './imports.ts'
+import * as n from './incidents.ts'
 import { finding } from './judgement.ts'
 import { overview } from './overview.ts'
 import { flag, id, paging } from './primitives.ts'
@@ -144,6 +145,47 @@ export const endpoints = {
     body: r.readingCorrect,
     status: 201,
     answer: r.reading,
+  }),
+
+  openIncident: create(
+    '/incidents',
+    'an incident: fecal matter or vomit in a body of water, which closes it',
+    n.incidentOpen,
+    n.incidentDetail,
+  ),
+  listIncidents: endpoint({
+    method: 'GET',
+    path: '/incidents',
+    summary: 'Incidents of a body, a facility or all, newest first',
+    query: n.incidentsQuery,
+    status: 200,
+    answer: list(n.incident),
+  }),
+  getIncident: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/incidents/:incidentId',
+    summary: 'An incident: contact time as tests prove it, what to do now, versions, closing',
+    params: params('bodyId', 'incidentId'),
+    status: 200,
+    answer: n.incidentDetail,
+  }),
+  correctIncident: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/incidents/:incidentId/correct',
+    summary: 'Correct an open incident by a new version; the old one is kept',
+    params: params('bodyId', 'incidentId'),
+    body: n.incidentCorrect,
+    status: 201,
+    answer: n.incidentDetail,
+  }),
+  closeIncident: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/incidents/:incidentId/close',
+    summary: 'Close an incident after its checks; without the contact time only by an authority that is named',
+    params: params('bodyId', 'incidentId'),
+    body: n.incidentClose,
+    status: 200,
+    answer: n.incidentDetail,
   }),
 
   listImports: endpoint({
