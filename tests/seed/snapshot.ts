@@ -13,6 +13,7 @@ import type { CompanyBody } from '../../seed/src/company/index.ts'
 import { simulate, type TestReading } from '../../seed/src/plant/index.ts'
 import type { DrumReading } from '../../seed/src/plant/servicing.ts'
 import { SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
+import { incidentAtMs, incidentTests } from '../../seed/src/write/incidents.ts'
 import { DAY, HOUR } from './support.ts'
 
 interface Row {
@@ -38,6 +39,8 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
     }
   }
   const scenario: Scenario = SCENARIOS[body.scenario]
+  readings.push(...incidentTests(body, nowMs))
+  readings.sort((a, b) => a.atMs - b.atMs)
   const heard = scenario.loaded === false ? [] : rows
   return {
     body: {
@@ -71,8 +74,30 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
           .map(({ atMs, levelL, deliveredL }) => ({ atMs, levelL, deliveredL })),
       },
     })),
-    incidents: [],
+    incidents: incidentsOf(body, readings, nowMs),
   }
+}
+
+/** What is still open. */
+function incidentsOf(body: CompanyBody, readings: TestReading[], nowMs: number): Snapshot['incidents'] {
+  const { incident }: Scenario = SCENARIOS[body.scenario]
+  if (!incident || incident.closed) return []
+  const atMs = incidentAtMs(incident, nowMs)
+  const since = readings.filter((reading) => reading.atMs >= atMs && reading.values.freeChlorineMgL !== undefined)
+  return [
+    {
+      id: body.id,
+      kind: incident.kind,
+      atMs,
+      instruction: null,
+      readings: since.map(({ values, ...reading }) => ({
+        atMs: reading.atMs,
+        freeChlorineMgL: values.freeChlorineMgL ?? Number.NaN,
+        ph: values.ph ?? null,
+        tempC: values.tempC ?? null,
+      })),
+    },
+  ]
 }
 
 function newestOf(readings: TestReading[]): Partial<Record<Parameter, Measured>> {
