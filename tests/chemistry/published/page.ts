@@ -13,8 +13,7 @@ export function grouped(checks: readonly Check[]): Map<string, Check[]> {
 const deviation = (check: Check) => Math.abs(check.ours() - check.expect)
 const share = (check: Check) => (check.tolerance === 0 ? 0 : deviation(check) / check.tolerance)
 
-// what binary arithmetic adds is no deviation
-const short = (value: number) => (value < 1e-9 ? '0' : Number(value.toPrecision(2)).toString())
+const short = (value: number) => Number(value.toPrecision(2)).toString()
 
 function line(rows: readonly Check[]): string {
   const worst = rows.reduce((a, b) => (share(b) > share(a) ? b : a))
@@ -22,7 +21,8 @@ function line(rows: readonly Check[]): string {
     worst.source,
     worst.quantity,
     String(rows.length),
-    short(deviation(worst)),
+    // what binary arithmetic adds is no deviation
+    share(worst) < 1e-5 ? '0' : short(deviation(worst)),
     short(worst.tolerance),
     worst.locus,
     worst.because,

@@ -4,6 +4,7 @@ import {
   chlorineSpecies,
   combinedChlorine,
   cyanurateConstantsWahman,
+  fahrenheitToCelsius,
   freeChlorineForHypochlorous,
   gallonsToLitres,
 } from '@sightglass/chemistry'
@@ -171,4 +172,38 @@ const ratios: Check[] = atOneRatio.map((water) => ({
   because: 'the abstract’s own span',
 }))
 
-export const speciationChecks: Check[] = [...chlorine, ...dichlor, ...handbook, ...ratios]
+/** The pH at which alkalinity grows fastest with pH. */
+function strongestBuffering(alkalinityAt: (ph: number) => number): number {
+  const step = 0.01
+  const slope = (ph: number) => alkalinityAt(ph + step) - alkalinityAt(ph - step)
+  const all = Array.from({ length: 200 }, (_, index) => 5.5 + index * step)
+  return all.reduce((best, ph) => (slope(ph) > slope(best) ? ph : best))
+}
+const at80F = (ph: number, cyanuricAcidMgL: number) =>
+  carbonateSystem(waterOf({ tempC: fahrenheitToCelsius(80), ph, totalAlkalinityMgL: 300, cyanuricAcidMgL }))
+const buffering: Check[] = (
+  [
+    ['cyanurate', 6.8, (ph: number) => at80F(ph, 100).alkalinity.cyanurate],
+    [
+      'carbonic acid',
+      6.3,
+      (ph: number) => {
+        // of one amount of carbon, the share that takes up acid
+        const { hydrogenCarbonateMmolL, carbonateMmolL, inorganicCarbonMmolL } = at80F(ph, 0)
+        return (hydrogenCarbonateMmolL + 2 * carbonateMmolL) / inorganicCarbonMmolL
+      },
+    ],
+  ] as const
+).map(([acid, expect, alkalinityAt]) => ({
+  source: 'Wojtowicz, Journal of the Swimming Pool and Spa Industry 1(2), p. 9',
+  quantity: `pH at which ${acid} buffers most`,
+  locus: '80 °F, 1,000 ppm of dissolved solids',
+  kind: 'published',
+  given: { tempF: 80, tdsMgL: 1000 },
+  expect,
+  ours: () => strongestBuffering(alkalinityAt),
+  tolerance: 0.05,
+  because: 'printed to one decimal',
+}))
+
+export const speciationChecks: Check[] = [...chlorine, ...dichlor, ...handbook, ...buffering, ...ratios]
