@@ -183,7 +183,7 @@ export type Entry =
   | { state: 'held'; errors: Errors; unusual: Unusual[] }
 
 // A clock may run a little ahead of the server's.
-const AHEAD_MS = 5 * 60_000
+export const AHEAD_MS = 5 * 60_000
 
 /** The draft as the API takes it, or everything that keeps it from being stored. */
 export function readDraft(draft: Draft, zone: string, nowMs: number, { reasonNeeded = false } = {}): Entry {
@@ -217,7 +217,7 @@ export function readDraft(draft: Draft, zone: string, nowMs: number, { reasonNee
 // Test kits read in steps of 0.2; the contract holds the same rule.
 const KIT_STEP_MG_L = 0.2
 
-function swapped({ freeChlorineMgL, totalChlorineMgL }: TestValues): Errors {
+export function swapped({ freeChlorineMgL, totalChlorineMgL }: TestValues): Errors {
   const under =
     freeChlorineMgL !== undefined &&
     totalChlorineMgL !== undefined &&

@@ -6,15 +6,25 @@ export function Findings({
   groups,
   cautions,
   severity,
+  cautionsInPlan,
 }: {
   groups: FamilyGroup[]
   cautions: string[]
   severity: Severity
+  /** The dose plan below carries cautions that hold here too. */
+  cautionsInPlan: boolean
 }) {
   return (
     <section aria-labelledby="wrong" className="findings">
       <h2 id="wrong">What is wrong</h2>
       {cautions.length > 0 && <Cautions lines={cautions} />}
+      {cautionsInPlan && groups.length > 0 && (
+        <p className="cautions">
+          <span>
+            Before anything is added, read the cautions under <a href="#do-now">What to do now</a>.
+          </span>
+        </p>
+      )}
       {groups.length === 0 && (
         <p>
           {severity === 'unheard'
@@ -59,6 +69,11 @@ function Finding({ finding }: { finding: FindingModel }) {
               <li key={line}>{line}</li>
             ))}
           </ul>
+        )}
+        {finding.step !== null && (
+          <p>
+            How much: <a href={`#step-${finding.step}`}>step {finding.step} of what to do now</a>.
+          </p>
         )}
         {finding.cautions.length > 0 && <Cautions lines={finding.cautions} />}
       </div>

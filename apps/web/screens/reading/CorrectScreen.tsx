@@ -1,4 +1,5 @@
 'use client'
+import { CAUTIONS } from '@sightglass/chemistry'
 import type { Overview, Profile, Reading } from '@sightglass/contract'
 import Link from 'next/link'
 import { useEffect, useState } from 'react'
@@ -11,7 +12,9 @@ import { ProblemNote } from '../../shared/Problem.tsx'
 import { rangesFor } from '../../shared/ranges.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import { useNow } from '../../shared/useNow.ts'
+import { AdviceLine, AdvicePanel } from './AdvicePanel.tsx'
 import { EntryFields } from './EntryFields.tsx'
+import { useAdvice } from './useAdvice.ts'
 import { useEntry } from './useEntry.ts'
 import { versionWords } from './versions.ts'
 
@@ -33,6 +36,7 @@ export function CorrectScreen({
   const current = versions[0]
   const [draft, setDraft] = useState<Draft | null>(null)
   const entry = useEntry(overview)
+  const { advice, error } = useAdvice(overview, draft, current)
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: once for the version that is being corrected
   useEffect(() => {
@@ -51,7 +55,7 @@ export function CorrectScreen({
   }
 
   return (
-    <main className="page form-page" id="main">
+    <main className="page form-page entry-page" id="main">
       <BodyCrumbs facility={facility} body={body} />
       <h1>Correct a test</h1>
       <section aria-labelledby="versions">
@@ -87,20 +91,25 @@ export function CorrectScreen({
               errors={entry.errors}
               unusual={entry.unusualOf(typed)}
               zone={zone}
+              advice={<AdvicePanel advice={advice} error={error} />}
               onChange={change}
             />
             {entry.failure !== null && <ProblemNote error={entry.failure}> What you typed is still here.</ProblemNote>}
-            <p className="buttons sticky-buttons">
-              <button type="submit" className="button" disabled={entry.storing}>
-                {entry.storing ? 'Storing …' : 'Store the correction'}
-              </button>
-              <Link className="button quiet" href={`/bodies/${body.id}`}>
-                Leave it as it is
-              </Link>
-            </p>
+            <div className="sticky-buttons">
+              <AdviceLine advice={advice} />
+              <p className="buttons">
+                <button type="submit" className="button" disabled={entry.storing}>
+                  {entry.storing ? 'Storing …' : 'Store the correction'}
+                </button>
+                <Link className="button quiet" href={`/bodies/${body.id}`}>
+                  Leave it as it is
+                </Link>
+              </p>
+            </div>
           </>
         )}
       </form>
+      <p className="caution-line">{CAUTIONS.localCodeFirst}</p>
     </main>
   )
 }

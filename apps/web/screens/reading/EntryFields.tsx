@@ -11,10 +11,12 @@ interface Given {
   errors: Errors
   unusual: Unusual[]
   zone: string
+  /** Stands behind the values. */
+  advice: React.ReactNode
   onChange: (change: Partial<Draft>) => void
 }
 
-export function EntryFields({ draft, fields, errors, unusual, zone, onChange }: Given) {
+export function EntryFields({ draft, fields, errors, unusual, zone, advice, onChange }: Given) {
   const type = (key: EntryKey, text: string) =>
     onChange({
       texts: { ...draft.texts, [key]: text },
@@ -44,6 +46,7 @@ export function EntryFields({ draft, fields, errors, unusual, zone, onChange }: 
         <legend>What the controller’s display showed at that moment</legend>
         {fields.displays.map(number)}
       </fieldset>
+      {advice}
       {unusual.length > 0 && (
         <fieldset className="unusual" role="alert">
           <legend>Unusual, please look again</legend>

@@ -12,7 +12,9 @@ import { rangesFor } from '../../shared/ranges.ts'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { exactTime } from '../../shared/time.ts'
 import { useUnits } from '../../shared/Units.tsx'
+import { AdviceLine, AdvicePanel } from './AdvicePanel.tsx'
 import { EntryFields } from './EntryFields.tsx'
+import { useAdvice } from './useAdvice.ts'
 import { useEntry } from './useEntry.ts'
 
 export function NewReadingScreen({ overview, profile }: { overview: Overview; profile: Profile | null }) {
@@ -23,6 +25,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
   const kept = useStored<Draft | null>(`draft.reading.${body.id}`, null)
   const [restored, setRestored] = useState(false)
   const entry = useEntry(overview)
+  const { advice, error } = useAdvice(overview, kept.value)
 
   const ready = kept.ready && person.ready
   const afresh = () => emptyDraft(uuidv7(), Date.now(), zone, person.value, system)
@@ -49,7 +52,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
   }
 
   return (
-    <main className="page form-page" id="main">
+    <main className="page form-page entry-page" id="main">
       <BodyCrumbs facility={facility} body={body} />
       <h1>Enter a test</h1>
       <p className="lead">
@@ -80,17 +83,21 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
               errors={entry.errors}
               unusual={entry.unusualOf(draft)}
               zone={zone}
+              advice={<AdvicePanel advice={advice} error={error} />}
               onChange={change}
             />
             {entry.failure !== null && <ProblemNote error={entry.failure}> What you typed is kept.</ProblemNote>}
-            <p className="buttons sticky-buttons">
-              <button type="submit" className="button" disabled={entry.storing}>
-                {entry.storing ? 'Storing …' : 'Store the test'}
-              </button>
-              <Link className="button quiet" href={`/bodies/${body.id}`}>
-                Back, keep it
-              </Link>
-            </p>
+            <div className="sticky-buttons">
+              <AdviceLine advice={advice} />
+              <p className="buttons">
+                <button type="submit" className="button" disabled={entry.storing}>
+                  {entry.storing ? 'Storing …' : 'Store the test'}
+                </button>
+                <Link className="button quiet" href={`/bodies/${body.id}`}>
+                  Back, keep it
+                </Link>
+              </p>
+            </div>
           </>
         ) : (
           <p className="faint">Reading what this browser kept …</p>

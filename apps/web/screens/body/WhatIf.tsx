@@ -1,0 +1,274 @@
+'use client'
+import { CHEMICALS, type Chemical, type ChemicalKey, labelOf, type Water } from '@sightglass/chemistry'
+import { useId, useMemo, useState } from 'react'
+import { uuidv7 } from 'uuidv7'
+import type { Known, KnownWater } from '../../shared/known.ts'
+import type { ValueModel } from '../../shared/measure.ts'
+import { QuantityInput } from '../../shared/QuantityInput.tsx'
+import { SeverityLabel } from '../../shared/Severity.tsx'
+import { useUnits } from '../../shared/Units.tsx'
+import { BareValue } from '../../shared/Value.tsx'
+import {
+  amountUnits,
+  type Control,
+  isTrying,
+  NOTHING_TRIED,
+  prepareControls,
+  prepareWhatIf,
+  type Tried,
+  type TriedDose,
+  unitOfDose,
+  type WhatIfModel,
+} from './whatIf.ts'
+
+interface Given {
+  known: Known
+  base: KnownWater
+  /** What is on site comes first among the chemicals. */
+  onSite: readonly Chemical[]
+  now: number
+}
+
+/** Move any value or add any chemical and see what becomes of the water. Nothing of it is stored. */
+export function WhatIf({ known, base, onSite, now }: Given) {
+  const system = useUnits()
+  const [tried, setTried] = useState<Tried>(NOTHING_TRIED)
+  const controls = prepareControls(known, base, tried, system)
+  const { volumeL } = known.snapshot.body
+  const model = useMemo(
+    () => prepareWhatIf(known, base, tried, { system, nowMs: now, volumeL }),
+    [known, base, tried, system, now, volumeL],
+  )
+  const move = (thing: keyof Water, stored: number | null) => {
+    const { [thing]: _, ...others } = tried.moved
+    setTried({ ...tried, moved: stored === null ? others : { ...others, [thing]: stored } })
+  }
+  return (
+    <section aria-labelledby="what-if" className="what-if">
+      <div className="section-head">
+        <h2 id="what-if">What if</h2>
+        <button
+          type="button"
+          className="button quiet small"
+          disabled={!isTrying(tried)}
+          onClick={() => setTried(NOTHING_TRIED)}
+        >
+          Back to the present water
+        </button>
+      </div>
+      <p className="not-stored">
+        A calculation, not a test: nothing here is stored, and no bather may rest on it. Move a value or add a chemical.
+      </p>
+      <div className="what-if-columns">
+        <div className="what-if-tried">
+          <fieldset className="moves">
+            <legend>Values</legend>
+            {controls.map((control) => (
+              <Move key={control.thing} control={control} onMove={(stored) => move(control.thing, stored)} />
+            ))}
+          </fieldset>
+          <Doses
+            doses={tried.doses}
+            onSite={onSite.map(({ key }) => key)}
+            onChange={(doses) => setTried({ ...tried, doses })}
+          />
+        </div>
+        <Outcome model={model} />
+      </div>
+      {isTrying(tried) && <InALine model={model} />}
+    </section>
+  )
+}
+
+function Move({ control, onMove }: { control: Control; onMove: (stored: number | null) => void }) {
+  const id = useId()
+  const { label, unit, slider, stored, trouble } = control
+  return (
+    <div className={`move${control.moved ? ' move-moved' : ''}`}>
+      <label htmlFor={id}>
+        {label} {unit.label && <span className="unit">{unit.label}</span>}
+      </label>
+      <input
+        type="range"
+        aria-label={`${label}, slider`}
+        aria-valuetext={`${Number(slider.value.toFixed(2))} ${unit.label}`.trim()}
+        min={slider.min}
+        max={slider.max}
+        step={slider.step}
+        value={slider.value}
+        onChange={({ target }) => onMove(unit.toStored(Number(target.value)))}
+      />
+      <QuantityInput
+        id={id}
+        className="number-cell"
+        stored={stored}
+        unit={unit}
+        onStored={onMove}
+        aria-invalid={trouble ? true : undefined}
+        aria-describedby={`${id}-now`}
+      />
+      <span className="move-now" id={`${id}-now`}>
+        now {control.now}
+      </span>
+      {trouble && (
+        <span className="field-error" role="alert">
+          {trouble}
+        </span>
+      )}
+    </div>
+  )
+}
+
+function Doses({
+  doses,
+  onSite,
+  onChange,
+}: {
+  doses: readonly TriedDose[]
+  onSite: readonly ChemicalKey[]
+  onChange: (doses: TriedDose[]) => void
+}) {
+  const system = useUnits()
+  const id = useId()
+  const others = (Object.keys(CHEMICALS) as ChemicalKey[]).filter((key) => !onSite.includes(key))
+  const set = (dose: TriedDose) => onChange(doses.map((one) => (one.id === dose.id ? dose : one)))
+  const options = (keys: readonly ChemicalKey[]) =>
+    keys.map((key) => (
+      <option key={key} value={key}>
+        {labelOf(CHEMICALS[key])}
+      </option>
+    ))
+  return (
+    <fieldset className="doses">
+      <legend>Chemicals added</legend>
+      {doses.map((dose) => {
+        const { chemical, amount } = dose
+        const unit = unitOfDose(dose, system)
+        const name = labelOf(CHEMICALS[chemical])
+        return (
+          <div className="dose" key={dose.id}>
+            <label htmlFor={`${id}-${dose.id}`}>{name}</label>
+            <QuantityInput
+              id={`${id}-${dose.id}`}
+              className="number-cell"
+              stored={amount}
+              unit={unit}
+              onStored={(stored) => set({ ...dose, amount: stored })}
+            />
+            <select
+              aria-label={`Unit of ${name}`}
+              value={unit.label}
+              onChange={({ target }) => set({ ...dose, unit: target.value })}
+            >
+              {amountUnits(chemical, system).map(({ label }) => (
+                <option key={label}>{label}</option>
+              ))}
+            </select>
+            <button
+              type="button"
+              className="link-button"
+              aria-label={`Take ${name} away`}
+              onClick={() => onChange(doses.filter((one) => one.id !== dose.id))}
+            >
+              Take away
+            </button>
+          </div>
+        )
+      })}
+      <select
+        aria-label="Add a chemical"
+        value=""
+        onChange={({ target }) => {
+          const chemical = target.value as ChemicalKey
+          const unit = amountUnits(chemical, system).at(-1)?.label ?? ''
+          onChange([...doses, { id: uuidv7(), chemical, amount: null, unit }])
+        }}
+      >
+        <option value="">Add a chemical …</option>
+        {onSite.length > 0 && <optgroup label="On site">{options(onSite)}</optgroup>}
+        <optgroup label={onSite.length > 0 ? 'Others' : 'Chemicals'}>{options(others)}</optgroup>
+      </select>
+    </fieldset>
+  )
+}
+
+function Outcome({ model: { rows, standing, findings, trouble } }: { model: WhatIfModel }) {
+  return (
+    <div className="what-if-outcome">
+      <table className="ledger">
+        <caption className="unseen">The water now and as tried</caption>
+        <thead>
+          <tr>
+            <th scope="col">Water</th>
+            <th scope="col" className="number">
+              Now
+            </th>
+            <th scope="col" className="number">
+              Then
+            </th>
+            <th scope="col">Range</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(({ label, now, tried, moved }) => (
+            <tr key={label} className={moved ? 'moved' : undefined}>
+              <th scope="row">
+                {label} {(tried ?? now)?.unit && <span className="unit">{(tried ?? now)?.unit}</span>}
+              </th>
+              <td className="number">
+                <Cell value={now} />
+              </td>
+              <td className={`number${moved ? ' moved' : ''}`}>{(moved || tried) && <Cell value={tried} />}</td>
+              <td className="faint">{(tried ?? now)?.range}</td>
+            </tr>
+          ))}
+        </tbody>
+        <tbody className="ledger-standing">
+          <tr>
+            <th scope="row">Standing</th>
+            <td colSpan={3} aria-live="polite">
+              <SeverityLabel severity={standing.now.severity} /> {standing.now.score}
+              {standing.tried && (
+                <>
+                  {' '}
+                  <span aria-hidden="true">→</span> <span className="unseen">then</span>{' '}
+                  <SeverityLabel severity={standing.tried.severity} /> {standing.tried.score}
+                </>
+              )}
+            </td>
+          </tr>
+        </tbody>
+      </table>
+      {trouble && (
+        <p className="problem" role="alert">
+          {trouble}
+        </p>
+      )}
+      {standing.tried && (
+        <div>
+          <h3>What a test of now would find in such water</h3>
+          {findings.length === 0 && <p>Nothing.</p>}
+          <ul className="plain-list">
+            {findings.map(({ severity, title, sentence }) => (
+              <li key={title + sentence}>
+                <SeverityLabel severity={severity} /> <strong>{title}</strong>. {sentence}
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+    </div>
+  )
+}
+
+/** On a phone the outcome is out of sight while a value is moved: the gist of it stays at the edge. */
+function InALine({ model: { gist, standing, trouble } }: { model: WhatIfModel }) {
+  return (
+    <p className="what-if-line" aria-hidden="true">
+      {trouble || gist} {standing.tried && <SeverityLabel severity={standing.tried.severity} />}
+    </p>
+  )
+}
+
+const Cell = ({ value }: { value: ValueModel | null }) =>
+  value ? <BareValue model={value} /> : <span className="faint">not known</span>
