@@ -24,6 +24,8 @@ export type StepLimits = Record<keyof typeof STEP_LIMITS, number>
  * six hours, eight for old pools; the half is common practice, no source. */
 const SLOW_TURNOVER_MIN = 8 * 60
 const SLOW_SHARE = 0.5
+// what binary arithmetic adds is no difference
+const ROUNDING = 1e-9
 
 export interface Pace {
   /** Minutes in which the pumps move the volume once; null when volume or flow are not known. */
@@ -40,12 +42,12 @@ const BETWEEN_MIN = [15, 120] as const
 const WAIT_MIN = [30, 360] as const
 
 const limited = (value: number, [least, most]: readonly [number, number]) =>
-  Math.min(most, Math.max(least, Math.ceil(value)))
+  Math.min(most, Math.max(least, Math.ceil(value - ROUNDING)))
 
 /** @param flowLMin litres a minute through the plant; null or 0 when nobody knows */
 export function paceOf(volumeL: number, flowLMin: number | null): Pace {
   const turnoverMin = flowLMin !== null && flowLMin > 0 ? volumeL / flowLMin : null
-  const slow = turnoverMin === null || turnoverMin > SLOW_TURNOVER_MIN
+  const slow = turnoverMin === null || turnoverMin > SLOW_TURNOVER_MIN * (1 + ROUNDING)
   const share = slow ? SLOW_SHARE : 1
   return {
     turnoverMin,
@@ -59,7 +61,6 @@ export function paceOf(volumeL: number, flowLMin: number | null): Pace {
 
 /** More additions than this are no way to dose: common practice, no source. */
 const MOST_PARTS = 60
-const ROUNDING = 1e-9
 
 /** Of how many equal additions a dose is made so that none moves the water too far; null where that would be too many. */
 export function partsOf(
@@ -72,14 +73,19 @@ export function partsOf(
   const whole = inRange(() => afterDose(water, volumeL, { chemical, massG }))
   if (!whole) return null
   let parts = Math.max(1, Math.ceil(excessOf(water, whole, limits) - ROUNDING))
+  if (parts === 1 || movesEvenly(water, whole, limits, parts)) return parts <= MOST_PARTS ? parts : null
   while (parts <= MOST_PARTS) {
-    const worst =
-      parts === 1 ? excessOf(water, whole, limits) : worstOf(water, volumeL, chemical, massG / parts, parts, limits)
+    const worst = worstOf(water, volumeL, chemical, massG / parts, parts, limits)
     if (worst <= 1 + ROUNDING) return parts
     parts = Math.max(parts + 1, Math.ceil(parts * worst - ROUNDING))
   }
   return null
 }
+
+/** What is only mixed moves alike in each part; pH and alkalinity do not, but are far from their limits then. */
+const movesEvenly = (before: Water, after: Water, limits: StepLimits, parts: number): boolean =>
+  Math.abs(after.ph - before.ph) < limits.ph &&
+  Math.abs(after.totalAlkalinityMgL - before.totalAlkalinityMgL) < 0.9 * parts * limits.acidAlkalinityMgL
 
 function worstOf(water: Water, volumeL: number, chemical: Chemical, massG: number, parts: number, limits: StepLimits) {
   let worst = 0
