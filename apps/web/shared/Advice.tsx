@@ -5,7 +5,7 @@ import { SeverityLabel } from './Severity.tsx'
 export function AdviceNote({ advice }: { advice: Extract<Advice, { state: 'given' }> }) {
   const { findings, first, cleared, steps, more, missing, unusual, cautions } = advice
   return (
-    <>
+    <div className="advice-note">
       {unusual.length > 0 && (
         <p className="advice-unusual">Unusual: {unusual.join(', ')}. Look again before anything is done by it.</p>
       )}
@@ -62,6 +62,6 @@ export function AdviceNote({ advice }: { advice: Extract<Advice, { state: 'given
           ))}
         </ul>
       )}
-    </>
+    </div>
   )
 }

@@ -17,14 +17,13 @@ export function Findings({
   return (
     <section aria-labelledby="wrong" className="findings">
       <h2 id="wrong">What is wrong</h2>
-      {cautions.length > 0 && <Cautions lines={cautions} />}
-      {cautionsInPlan && groups.length > 0 && (
-        <p className="cautions">
-          <span>
+      <Cautions lines={cautions}>
+        {cautionsInPlan && groups.length > 0 && (
+          <li>
             Before anything is added, read the cautions under <a href="#do-now">What to do now</a>.
-          </span>
-        </p>
-      )}
+          </li>
+        )}
+      </Cautions>
       {groups.length === 0 && (
         <p>
           {severity === 'unheard'
@@ -44,12 +43,14 @@ export function Findings({
   )
 }
 
-function Cautions({ lines }: { lines: string[] }) {
+function Cautions({ lines, children }: { lines: string[]; children?: React.ReactNode }) {
+  if (lines.length === 0 && !children) return null
   return (
     <ul className="cautions" aria-label="Cautions">
       {lines.map((line) => (
         <li key={line}>{line}</li>
       ))}
+      {children}
     </ul>
   )
 }
@@ -75,7 +76,7 @@ function Finding({ finding }: { finding: FindingModel }) {
             How much: <a href={`#step-${finding.step}`}>step {finding.step} of what to do now</a>.
           </p>
         )}
-        {finding.cautions.length > 0 && <Cautions lines={finding.cautions} />}
+        <Cautions lines={finding.cautions} />
       </div>
       <div className="finding-why">
         {finding.evidence.length > 0 && (

@@ -129,15 +129,13 @@ export function BodyScreen({ initial, snapshots, at }: Given) {
             testHref={`/readings/new?bodyId=${id}`}
             onSite={planned.onSite}
           />
-          {planned.base ? (
-            <WhatIf known={known} base={planned.base} onSite={planned.onSite.chemicals} now={now} />
-          ) : (
-            <section aria-labelledby="what-if">
-              <h2 id="what-if">What if</h2>
-              <p>Starts from the present water: what is missing under What to do now is missing here too.</p>
-            </section>
-          )}
+          <WhatIf known={known} base={planned.base} onSite={planned.onSite.chemicals} now={now} />
         </>
+      )}
+      {known === null && body.retiredAt === null && (
+        <p className="notice">
+          The code profile of this facility is not there any more: nothing can be worked out by it.
+        </p>
       )}
       {reckoning.error && !reckoning.data && (
         <ProblemNote error={reckoning.error}> Without it no dose can be worked out here.</ProblemNote>

@@ -29,8 +29,26 @@ interface Given {
   now: number
 }
 
+/** Folded until it is wanted: the page is read daily, this is tried now and then. */
+export function WhatIf({ known, base, onSite, now }: Omit<Given, 'base'> & { base: KnownWater | null }) {
+  const [open, setOpen] = useState(false)
+  return (
+    <section aria-labelledby="what-if" className="what-if">
+      <details open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+        <summary>
+          <h2 id="what-if">What if</h2> <span className="faint">move a value, add a chemical, see what follows</span>
+        </summary>
+        {open && base && <Trial known={known} base={base} onSite={onSite} now={now} />}
+        {open && !base && (
+          <p>It begins with the present water: what is missing under What to do now is missing here too.</p>
+        )}
+      </details>
+    </section>
+  )
+}
+
 /** Move any value or add any chemical and see what becomes of the water. Nothing of it is stored. */
-export function WhatIf({ known, base, onSite, now }: Given) {
+function Trial({ known, base, onSite, now }: Given) {
   const system = useUnits()
   const [tried, setTried] = useState<Tried>(NOTHING_TRIED)
   const controls = prepareControls(known, base, tried, system)
@@ -44,9 +62,9 @@ export function WhatIf({ known, base, onSite, now }: Given) {
     setTried({ ...tried, moved: stored === null ? others : { ...others, [thing]: stored } })
   }
   return (
-    <section aria-labelledby="what-if" className="what-if">
+    <div className="trial">
       <div className="section-head">
-        <h2 id="what-if">What if</h2>
+        <p className="not-stored">A calculation, not a test: nothing of it is stored, and no bather may rest on it.</p>
         <button
           type="button"
           className="button quiet small"
@@ -56,9 +74,6 @@ export function WhatIf({ known, base, onSite, now }: Given) {
           Back to the present water
         </button>
       </div>
-      <p className="not-stored">
-        A calculation, not a test: nothing here is stored, and no bather may rest on it. Move a value or add a chemical.
-      </p>
       <div className="what-if-columns">
         <div className="what-if-tried">
           <fieldset className="moves">
@@ -76,7 +91,7 @@ export function WhatIf({ known, base, onSite, now }: Given) {
         <Outcome model={model} />
       </div>
       {isTrying(tried) && <InALine model={model} />}
-    </section>
+    </div>
   )
 }
 

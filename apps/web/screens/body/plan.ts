@@ -178,17 +178,17 @@ export function planText(model: PlanModel, { body, facility }: Pick<Overview, 'b
     if (items.length > 0) lines.push('', title, ...items.map((item) => `- ${item}`))
   }
   list('Test or enter first', model.missing)
+  list('What is assumed', model.assumed)
   if (model.steps.length > 0)
     list('Cautions', [CAUTIONS.localCodeFirst, ...model.cautions.map((key) => CAUTIONS[key]), ...model.apart])
   model.steps.forEach((step, index) => {
     const measure = [step.amount, step.weight && `(${step.weight})`, step.parts].filter(Boolean).join(' ')
     lines.push('', `${index + 1}. ${step.what}${measure && `: ${measure}`}`, `   ${step.purpose}`)
     lines.push(...step.notes.map((note) => `   - ${note}`))
-    const after = [step.wait, step.retest && `test ${step.retest}`].filter(Boolean).join(', then ')
+    const after = [step.wait, step.retest && `test, and expect ${step.retest}`].filter(Boolean).join(', then ')
     if (after) lines.push(`   ${after}.`)
   })
   list('What stays outside its range, and why', model.remains)
-
   if (model.rests) lines.push('', `Rests on: ${model.rests}`)
   return `${lines.join('\n').replaceAll('\u00a0', ' ')}\n`
 }
