@@ -1,11 +1,14 @@
 import {
+  alkalinityFactor,
   alkalinityForSaturation,
   type BufferedWater,
+  calciumFactor,
   calciumForSaturation,
   carbonateAlkalinity,
   carbonateSystem,
   chlorineSpecies,
   combinedChlorine,
+  fahrenheitToCelsius,
   freeChlorineForHypochlorous,
   hypochlorousFraction,
   OutOfRange,
@@ -13,6 +16,7 @@ import {
   saturationIndex,
   saturationIndexTable,
   saturationPh,
+  temperatureFactor,
 } from '@sightglass/chemistry'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
@@ -191,13 +195,31 @@ describe('the saturation index', { timeout: 60_000 }, () => {
     }
   })
 
-  it('of the table is continuous at its rows', () => {
-    const at = (alkalinityMgL: number, tempC: number) =>
-      saturationIndexTable({ ph: 7.4, tempC, calciumHardnessMgL: 250, alkalinityMgL, tdsMgL: 500 })
-    for (const row of [25, 50, 75, 100, 150, 200, 300, 400, 800]) {
-      expect(at(row + 1e-6, 26) - at(row - 1e-6, 26)).toBeCloseTo(0, 5)
-    }
-  })
+  it.each([
+    ['alkalinity', alkalinityFactor, [25, 50, 75, 100, 150, 200, 300, 400, 800], [5, 1000]],
+    ['calcium', calciumFactor, [25, 50, 75, 100, 150, 200, 300, 400, 800], [5, 1000]],
+    [
+      'temperature',
+      (tempF: number) => temperatureFactor(fahrenheitToCelsius(tempF)),
+      [37, 46, 53, 60, 66, 76, 84, 94, 105],
+      [32, 128],
+    ],
+  ] as const)(
+    'of the table is continuous at every row of %s, grows between them, and ends where it ends',
+    (_name, factor, rows, ends) => {
+      for (const row of rows) {
+        expect(factor(row + 1e-6) - factor(row - 1e-6)).toBeCloseTo(0, 5)
+        expect(factor(row)).toBeGreaterThan(factor(row - 1))
+      }
+      for (const [end, beyond] of [
+        [ends[0], ends[0] - 0.001],
+        [ends[1], ends[1] + 0.001],
+      ] as const) {
+        expect(Number.isFinite(factor(end))).toBe(true)
+        expect(() => factor(beyond)).toThrow(OutOfRange)
+      }
+    },
+  )
 
   it.each([
     [{ tempC: -0.1 }],
