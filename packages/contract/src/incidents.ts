@@ -1,7 +1,9 @@
 import {
+  type Basis,
   CONTACT_STATES,
   type ContactTime,
   INCIDENT_KINDS,
+  PROTOCOL_KEYS,
   REOPENING_CHECKS,
   type ResponseStep,
 } from '@sightglass/chemistry'
@@ -65,17 +67,17 @@ export const incidentClose = z.object({
 })
 export type IncidentClose = z.input<typeof incidentClose>
 
-const basis = z.object({ citation: z.string(), says: z.string(), doubt: z.string().nullable() })
+const basis: z.ZodType<Basis> = z.object({ citation: z.string(), says: z.string(), doubt: z.string().nullable() })
 const contactModel = z.object({
   protocol: z
     .object({
+      key: z.enum(PROTOCOL_KEYS),
       freeChlorineMgL: z.number(),
       holdMin: z.number(),
       ctMgMinL: z.number(),
       countsAbove: z.boolean(),
       phMax: z.number(),
       tempMinC: z.number(),
-      basis: z.array(basis),
     })
     .nullable(),
   because: phrase.nullable(),
@@ -119,6 +121,8 @@ export const closing = z.object({
   note,
   exception: exception.nullable(),
   contact: contactTime,
+  /** Whose word it was that was relied on. */
+  basis: z.array(basis),
 })
 
 export const incident = model.extend({
@@ -144,6 +148,8 @@ export const incidentDetail = incident.extend({
   ),
   /** What to do, in order; empty when it is closed. */
   steps: z.array(step),
+  /** Whose word the level and the time are, and what speaks against them; empty where there is none to hold. */
+  basis: z.array(basis),
   /** What keeps bathers out besides the contact time. */
   obstacles: z.array(phrase),
 })

@@ -227,7 +227,7 @@ export const SCENARIOS = {
     incident: {
       kind: 'diarrhea',
       minutesAgo: 8 * 60,
-      note: 'Shallow end, during the morning group. Warden and health department told.',
+      note: 'Shallow end, during a group. Warden and health department told.',
       tests: [
         [20, 4.1, 7.4, 33.4],
         [55, 23.5, 7.4, 33.2],

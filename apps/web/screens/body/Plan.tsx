@@ -2,7 +2,8 @@
 import { CAUTIONS, type Chemical, type ChemicalKey } from '@sightglass/chemistry'
 import Link from 'next/link'
 import { useState } from 'react'
-import type { Ledger, StepModel } from '../../shared/doses.ts'
+import { Step } from '../../shared/DoseStep.tsx'
+import type { Ledger } from '../../shared/doses.ts'
 import { BareValue } from '../../shared/Value.tsx'
 import { WideTable } from '../../shared/WideTable.tsx'
 import { type PlanModel, prepareOnSite } from './plan.ts'
@@ -69,48 +70,6 @@ export function Plan({ model, text, testHref, onSite }: Given) {
         </p>
       )}
     </section>
-  )
-}
-
-function Step({ step, number }: { step: StepModel; number: number }) {
-  const { what, amount, weight, parts, purpose, wait, retest, notes, working } = step
-  return (
-    <li className="step" id={`step-${number}`}>
-      <h3 className="step-what">
-        <span className="step-number">{number}</span> {what}
-      </h3>
-      <p className="step-amount">
-        {amount && <strong>{amount}</strong>} {weight && <span className="faint">({weight})</span>} {parts}
-      </p>
-      <div className="step-how">
-        <p>{purpose}</p>
-        <ul className="advice">
-          {notes.map((line) => (
-            <li key={line}>{line}</li>
-          ))}
-        </ul>
-      </div>
-      <div className="step-then">
-        {wait && <p>{wait}.</p>}
-        {retest && (
-          <p>
-            Then test, and expect <strong>{retest}</strong>.
-          </p>
-        )}
-        {working.length > 0 && (
-          <details className="working">
-            <summary>
-              How the amount was worked out<span className="unseen"> in step {number}</span>
-            </summary>
-            <ul>
-              {working.map((line) => (
-                <li key={line}>{line}</li>
-              ))}
-            </ul>
-          </details>
-        )}
-      </div>
-    </li>
   )
 }
 

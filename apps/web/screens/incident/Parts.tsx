@@ -59,7 +59,7 @@ export function Tests({ rows }: { rows: TestRow[] }) {
         <p>None with free chlorine yet. Each test is to show free chlorine, pH and water temperature.</p>
       ) : (
         <WideTable label="Tests since the incident">
-          <table className="ledger">
+          <table className="ledger incident-tests">
             <thead>
               <tr>
                 <th scope="col">Time</th>
@@ -71,14 +71,14 @@ export function Tests({ rows }: { rows: TestRow[] }) {
                 <th scope="col" className="number">
                   CT so far
                 </th>
-                <th scope="col">Counts</th>
               </tr>
             </thead>
-            <tbody>
-              {rows.map((row) => (
-                <tr key={row.at} className={row.counts ? undefined : 'uncounted'}>
+            {rows.map((row) => (
+              <tbody key={row.at} className={row.counts ? undefined : 'uncounted'}>
+                <tr>
                   <th scope="row" suppressHydrationWarning>
-                    {row.at}
+                    <span aria-hidden="true">{row.counts ? '✓' : '✕'}</span> {row.at}
+                    <span className="unseen">{row.counts ? ', counts' : ', does not count'}</span>
                   </th>
                   {row.cells.map(({ label, value }) => (
                     <td key={label} className="number unbroken">
@@ -86,13 +86,16 @@ export function Tests({ rows }: { rows: TestRow[] }) {
                     </td>
                   ))}
                   <td className="number">{row.ct}</td>
-                  <td className="incident-why">
-                    <strong>{row.counts ? 'yes' : 'no'}</strong>
-                    {row.why && `: ${row.why}`}
-                  </td>
                 </tr>
-              ))}
-            </tbody>
+                {row.why && (
+                  <tr>
+                    <td colSpan={row.cells.length + 2} className="incident-why">
+                      Does not count: {row.why}
+                    </td>
+                  </tr>
+                )}
+              </tbody>
+            ))}
           </table>
         </WideTable>
       )}

@@ -1,6 +1,6 @@
 'use client'
 import { CAUTIONS } from '@sightglass/chemistry'
-import type { IncidentDetail } from '@sightglass/contract'
+import type { IncidentDetail, SnapshotsAnswer } from '@sightglass/contract'
 import { useQueryClient } from '@tanstack/react-query'
 import Link from 'next/link'
 import { useRouter } from 'next/navigation'
@@ -11,6 +11,7 @@ import { useUnits } from '../../shared/Units.tsx'
 import { keyOf, useCall } from '../../shared/useCall.ts'
 import { useNow } from '../../shared/useNow.ts'
 import { CloseForm } from './Closing.tsx'
+import { Doses } from './Doses.tsx'
 import { Closed, Sources, Steps, Tests, Timer } from './Parts.tsx'
 import {
   instructionWords,
@@ -25,7 +26,14 @@ import {
 
 const REFRESH_MS = 60_000
 
-export function IncidentScreen({ initial, at }: { initial: IncidentDetail; at: string }) {
+interface Given {
+  initial: IncidentDetail
+  /** What is needed to reckon; absent when it could not be had with the page, or is not needed any more. */
+  snapshots?: SnapshotsAnswer
+  at: string
+}
+
+export function IncidentScreen({ initial, snapshots, at }: Given) {
   const params = { bodyId: initial.bodyId, incidentId: initial.id }
   const { data = initial, error } = useCall('getIncident', { params }, { initial, every: REFRESH_MS })
   const client = useQueryClient()
@@ -85,14 +93,22 @@ export function IncidentScreen({ initial, at }: { initial: IncidentDetail; at: s
           <p className="notice">This body of water is retired: its contact time is not followed any more.</p>
         )}
       </div>
+      {!closing && contact && <Doses incident={data} snapshots={snapshots} now={now} />}
       {contact && <Tests rows={prepareTests(contact, zone, system, now)} />}
       {!closing && contact && (
         <section aria-labelledby="close">
           <h2 id="close">Close it</h2>
-          <CloseForm incident={data} onClosed={closed} />
+          {contact.state === 'reached' ? (
+            <CloseForm incident={data} onClosed={closed} />
+          ) : (
+            <details className="incident-early">
+              <summary>Close it although the contact time is not proved</summary>
+              <CloseForm incident={data} onClosed={closed} />
+            </details>
+          )}
         </section>
       )}
-      {contact && <Sources basis={contact.protocol?.basis ?? []} />}
+      <Sources basis={data.basis} />
       <Versions incident={data} now={now} />
     </main>
   )

@@ -109,7 +109,7 @@ export function prepareTests(
 }
 
 const cellsOf = ({ freeChlorineMgL, ph, tempC }: CountedReading, system: System) => [
-  { label: 'Free chlorine', value: thingText('freeChlorineMgL', freeChlorineMgL, system) },
+  { label: 'Free Cl', value: thingText('freeChlorineMgL', freeChlorineMgL, system) },
   { label: 'pH', value: ph === null ? '' : thingText('ph', ph, system) },
   { label: 'Water', value: tempC === null ? '' : thingText('tempC', tempC, system) },
 ]

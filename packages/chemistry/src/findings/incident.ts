@@ -1,7 +1,6 @@
 import type { EvidenceLine, Finding, Phrase, Quantified } from '../finding.ts'
 import { type ContactTime, contactTime } from '../incidents/contact.ts'
 import { incidentWater } from '../incidents/protocol.ts'
-import { responseSteps } from '../incidents/steps.ts'
 import type { IncidentFacts } from '../snapshot.ts'
 import { INCIDENT_WORDS } from '../words.ts'
 import type { Facts } from './facts.ts'
@@ -20,7 +19,7 @@ export const incidentFindings = (facts: Facts): Finding[] =>
       value: contact.share === null ? null : provedPct(contact),
       sinceMs: incident.atMs,
       evidence: evidenceOf(contact),
-      advice: adviceOf(incident, contact, facts.nowMs),
+      advice: adviceOf(contact, facts.nowMs),
       cautions: ['localCodeFirst', 'protectiveEquipment', 'neverTogether', 'acidIntoWater', 'retestBeforeBathers'],
     })
   })
@@ -58,10 +57,43 @@ function sentenceOf({ kind }: IncidentFacts, contact: ContactTime): Phrase {
   }
 }
 
-function adviceOf(incident: IncidentFacts, contact: ContactTime, nowMs: number): Phrase[] {
-  const due = responseSteps(incident, contact, nowMs).filter(({ state }) => state === 'now')
-  return due.flatMap(({ text, notes }) => [text, ...notes])
+/** What is due, in short: the incident's page has the steps. Kept apart from them, because browsers load this one too. */
+function adviceOf(contact: ContactTime, nowMs: number): Phrase[] {
+  const { protocol, because, state, earliestMs, readings } = contact
+  const level = quantified(protocol?.freeChlorineMgL ?? 0, 'mg/L')
+  const ph = quantified(protocol?.phMax ?? 0, 'pH')
+  switch (state) {
+    case 'noProtocol':
+      return [...(because ? [because] : []), PAGE]
+    case 'notStarted':
+      return [
+        say('Take out what can be taken out. Bring pH to {0} or lower.', ph),
+        say('Then raise free chlorine to {0} with chlorine that holds no stabilizer, and test.', level),
+        PAGE,
+      ]
+    case 'running':
+      return [
+        earliestMs !== null && nowMs >= earliestMs
+          ? say('If the level held, it is complete by now: test, and enter what you find.')
+          : say('Hold {0} at pH {1} or lower; test both and the temperature at least every hour.', level, ph),
+        PAGE,
+      ]
+    case 'interrupted':
+      return [
+        ...(readings.at(-1)?.why ?? []),
+        say('Put that right, and test again: what was proved before stays.'),
+        PAGE,
+      ]
+    case 'reached':
+      return [
+        say(
+          'Clean the filter, let chlorine and pH come back to where bathers may be in them, test, and close the incident.',
+        ),
+        PAGE,
+      ]
+  }
 }
+const PAGE = say('What to do step by step, and the tests that count, stand on the page of the incident.')
 
 function evidenceOf({ readings, protocol, ctMgMinL, asOfMs }: ContactTime): EvidenceLine[] {
   const newest = readings.at(-1)

@@ -1,8 +1,10 @@
+import { PH_TEST_BLEACHED_MGL } from '../dosing/plan.ts'
 import type { Phrase, Quantified } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import type { IncidentFacts } from '../snapshot.ts'
 import { SOURCES, type SourceKey } from '../sources.ts'
 import { MINUTE_MS } from '../time.ts'
+import { basisOf } from './basis.ts'
 import type { ContactTime, CountedReading } from './contact.ts'
 import type { Protocol } from './protocol.ts'
 
@@ -19,6 +21,8 @@ export interface ResponseStep {
 interface Draft extends Omit<ResponseStep, 'state' | 'citation' | 'notes'> {
   done: boolean
   source?: SourceKey
+  /** Where it is not one of our sources. */
+  citation?: string | null
   notes?: Phrase[]
 }
 
@@ -37,7 +41,7 @@ export function responseSteps(
   const drafts = [
     ...clearing(incident, newest !== undefined),
     ...choosing(contact),
-    ...(contact.protocol ? treating(contact, contact.protocol, newest, nowMs) : []),
+    ...(contact.protocol ? treating(incident, contact, contact.protocol, nowMs) : []),
     ...reopening(obstacles),
   ]
   const first = drafts.findIndex(({ done }) => !done)
@@ -45,9 +49,9 @@ export function responseSteps(
   const free = ({ key }: Draft) => reached && (key !== 'close' || obstacles?.length === 0)
   const due = (draft: Draft, index: number) => !draft.done && (index === first || free(draft))
   return drafts.map((draft, index) => {
-    const { done, source, notes = [], ...step } = draft
+    const { done, source, citation = source ? SOURCES[source].citation : null, notes = [], ...step } = draft
     const state = done ? 'done' : due(draft, index) ? 'now' : 'later'
-    return { ...step, notes, state, citation: source ? SOURCES[source].citation : null }
+    return { ...step, notes, state, citation }
   })
 }
 
@@ -95,12 +99,8 @@ function choosing({ protocol, because, cyanuricAcidMissing }: ContactTime): Draf
 const AIM_SHARE = 1.1
 export const aimMgL = ({ freeChlorineMgL }: Protocol): number => freeChlorineMgL * AIM_SHARE
 
-function treating(
-  contact: ContactTime,
-  protocol: Protocol,
-  newest: CountedReading | undefined,
-  nowMs: number,
-): Draft[] {
+function treating(incident: IncidentFacts, contact: ContactTime, protocol: Protocol, nowMs: number): Draft[] {
+  const newest = contact.readings.at(-1)
   const reached = contact.state === 'reached'
   const { freeChlorineMgL, phMax, tempMinC, ctMgMinL, holdMin } = protocol
   const target = quantified(freeChlorineMgL, 'mg/L')
@@ -145,10 +145,18 @@ function treating(
       notes: [
         say('Test free chlorine, pH and temperature together, at least every hour, and before and after each dose.'),
         say('Test at three places or more, away from the inlets; enter the lowest chlorine and the highest pH.'),
+        ...(freeChlorineMgL > PH_TEST_BLEACHED_MGL
+          ? [
+              say(
+                'Over {0} of free chlorine the dye of a pH test misleads: use a meter.',
+                quantified(PH_TEST_BLEACHED_MGL, 'mg/L'),
+              ),
+            ]
+          : []),
         ...standing(contact, protocol, newest, nowMs),
       ],
       done: reached,
-      source: 'cdcMmwr2001',
+      citation: basisOf(protocol, incident.instruction)[0]?.citation ?? null,
     },
   ]
 }

@@ -1,5 +1,6 @@
 import { isDeepStrictEqual } from 'node:util'
 import {
+  basisOf,
   type ContactTime,
   contactTime,
   incidentWater,
@@ -42,7 +43,8 @@ export async function closeIncident(
     const contact = await judged(client, incident, given, at)
     const { person, note = '', exception = null } = given
     const checks = REOPENING_CHECKS.filter((check) => given.checks.includes(check))
-    await updateClosed(client, bodyId, incidentId, { at, person, closing: { checks, note, exception, contact } })
+    const basis = contact.protocol ? basisOf(contact.protocol, incident.instruction) : []
+    await updateClosed(client, bodyId, incidentId, { at, person, closing: { checks, note, exception, contact, basis } })
     await markDue(client, [bodyId], deps.now())
     return [bodyId]
   })

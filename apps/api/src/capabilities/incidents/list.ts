@@ -1,4 +1,4 @@
-import { contactTime, incidentWater, reopeningObstacles, responseSteps } from '@sightglass/chemistry'
+import { basisOf, contactTime, incidentWater, reopeningObstacles, responseSteps } from '@sightglass/chemistry'
 import type { Incident, IncidentDetail } from '@sightglass/contract'
 import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
@@ -49,6 +49,7 @@ export async function getIncident(deps: Deps, bodyId: string, incidentId: string
       replacedAt: replacedAt?.toISOString() ?? null,
       createdAt: createdAt.toISOString(),
     })),
+    basis: row.closing?.basis ?? (shown.contact?.protocol ? basisOf(shown.contact.protocol, row.instruction) : []),
     steps: facts && shown.contact ? responseSteps(facts, shown.contact, +now, obstacles) : [],
     obstacles,
   }

@@ -1,6 +1,6 @@
 import type { Metadata } from 'next'
 import { cache } from 'react'
-import { call } from '../../../../../lib/api.ts'
+import { call, loaded } from '../../../../../lib/api.ts'
 import { firstData } from '../../../../../lib/first.ts'
 import { titleOf } from '../../../../../screens/incident/prepare.ts'
 import { IncidentScreen } from '../../../../../screens/incident/Screen.tsx'
@@ -22,7 +22,16 @@ export async function generateMetadata({ params }: Given): Promise<Metadata> {
 
 export default async function Page({ params }: Given) {
   const { bodyId, incidentId } = await params
-  const first = await load(bodyId, incidentId)
+  const [first, known] = await Promise.all([
+    load(bodyId, incidentId),
+    loaded(() => call('getSnapshots', { query: { bodyId: [bodyId] } })),
+  ])
   if ('problem' in first) return <ProblemPage problem={first.problem} />
-  return <IncidentScreen initial={first.data} at={new Date().toISOString()} />
+  return (
+    <IncidentScreen
+      initial={first.data}
+      snapshots={'data' in known ? known.data : undefined}
+      at={new Date().toISOString()}
+    />
+  )
 }
