@@ -1,7 +1,7 @@
 'use client'
-import { CHEMICALS, type Chemical, type ChemicalKey, labelOf, type Water } from '@sightglass/chemistry'
+import type { Chemical, Water } from '@sightglass/chemistry'
 import { useId, useMemo, useState } from 'react'
-import { uuidv7 } from 'uuidv7'
+import { DoseFields } from '../../shared/DoseFields.tsx'
 import type { Known, KnownWater } from '../../shared/known.ts'
 import type { ValueModel } from '../../shared/measure.ts'
 import { QuantityInput } from '../../shared/QuantityInput.tsx'
@@ -9,15 +9,12 @@ import { SeverityLabel } from '../../shared/Severity.tsx'
 import { useUnits } from '../../shared/Units.tsx'
 import { BareValue } from '../../shared/Value.tsx'
 import {
-  amountUnits,
   type Control,
   isTrying,
   NOTHING_TRIED,
   prepareControls,
   prepareWhatIf,
   type Tried,
-  type TriedDose,
-  unitOfDose,
   type WhatIfModel,
 } from './whatIf.ts'
 
@@ -82,7 +79,8 @@ function Trial({ known, base, onSite, now }: Given) {
               <Move key={control.thing} control={control} onMove={(stored) => move(control.thing, stored)} />
             ))}
           </fieldset>
-          <Doses
+          <DoseFields
+            legend="Chemicals added"
             doses={tried.doses}
             onSite={onSite.map(({ key }) => key)}
             onChange={(doses) => setTried({ ...tried, doses })}
@@ -131,79 +129,6 @@ function Move({ control, onMove }: { control: Control; onMove: (stored: number |
         </span>
       )}
     </div>
-  )
-}
-
-function Doses({
-  doses,
-  onSite,
-  onChange,
-}: {
-  doses: readonly TriedDose[]
-  onSite: readonly ChemicalKey[]
-  onChange: (doses: TriedDose[]) => void
-}) {
-  const system = useUnits()
-  const id = useId()
-  const others = (Object.keys(CHEMICALS) as ChemicalKey[]).filter((key) => !onSite.includes(key))
-  const set = (dose: TriedDose) => onChange(doses.map((one) => (one.id === dose.id ? dose : one)))
-  const options = (keys: readonly ChemicalKey[]) =>
-    keys.map((key) => (
-      <option key={key} value={key}>
-        {labelOf(CHEMICALS[key])}
-      </option>
-    ))
-  return (
-    <fieldset className="doses">
-      <legend>Chemicals added</legend>
-      {doses.map((dose) => {
-        const { chemical, amount } = dose
-        const unit = unitOfDose(dose, system)
-        const name = labelOf(CHEMICALS[chemical])
-        return (
-          <div className="dose" key={dose.id}>
-            <label htmlFor={`${id}-${dose.id}`}>{name}</label>
-            <QuantityInput
-              id={`${id}-${dose.id}`}
-              className="number-cell"
-              stored={amount}
-              unit={unit}
-              onStored={(stored) => set({ ...dose, amount: stored })}
-            />
-            <select
-              aria-label={`Unit of ${name}`}
-              value={unit.label}
-              onChange={({ target }) => set({ ...dose, unit: target.value })}
-            >
-              {amountUnits(chemical, system).map(({ label }) => (
-                <option key={label}>{label}</option>
-              ))}
-            </select>
-            <button
-              type="button"
-              className="link-button"
-              aria-label={`Take ${name} away`}
-              onClick={() => onChange(doses.filter((one) => one.id !== dose.id))}
-            >
-              Take away
-            </button>
-          </div>
-        )
-      })}
-      <select
-        aria-label="Add a chemical"
-        value=""
-        onChange={({ target }) => {
-          const chemical = target.value as ChemicalKey
-          const unit = amountUnits(chemical, system).at(-1)?.label ?? ''
-          onChange([...doses, { id: uuidv7(), chemical, amount: null, unit }])
-        }}
-      >
-        <option value="">Add a chemical …</option>
-        {onSite.length > 0 && <optgroup label="On site">{options(onSite)}</optgroup>}
-        <optgroup label={onSite.length > 0 ? 'Others' : 'Chemicals'}>{options(others)}</optgroup>
-      </select>
-    </fieldset>
   )
 }
 

@@ -3,18 +3,14 @@ import {
   type Assessment,
   assess,
   bodyAsTested,
-  CHEMICALS,
-  type ChemicalKey,
   carbonateSystem,
   FINDING_TITLES,
   type LimitedThing,
   limitRangeFor,
-  massOfVolume,
   OutOfRange,
   type ReaderUnit,
   type Severity,
   unitOf,
-  unitsOf,
   WATER_RANGE,
   type Water,
   type WaterState,
@@ -23,6 +19,7 @@ import {
   whatIf,
 } from '@sightglass/chemistry'
 import { PARAMETER_RANGES } from '@sightglass/contract'
+import { type DoseEntry, dosesOf } from '../../shared/amounts.ts'
 import { asShown, held, ledgerThings } from '../../shared/doses.ts'
 import { type Known, type KnownWater, withWater } from '../../shared/known.ts'
 import { type System, thingText, thingUnit, type ValueModel, valueModel } from '../../shared/measure.ts'
@@ -32,15 +29,7 @@ import { thingWords } from '../../shared/words.ts'
 /** What a person tries: nothing of it is a test, and nothing is stored. */
 export interface Tried {
   moved: Partial<Water>
-  doses: readonly TriedDose[]
-}
-export interface TriedDose {
-  id: string
-  chemical: ChemicalKey
-  /** In litres for what is measured out, in grams for what is weighed; null while the field is empty. */
-  amount: number | null
-  /** The reader's unit, by its label. */
-  unit: string
+  doses: readonly DoseEntry[]
 }
 export const NOTHING_TRIED: Tried = { moved: {}, doses: [] }
 
@@ -122,16 +111,6 @@ function troubleOf(thing: keyof Water, stored: number, unit: ReaderUnit) {
   return `${thingWords(thing)} can be reckoned from ${shown(low)} to ${shown(high)}${unit.label && ` ${unit.label}`}.`
 }
 
-/** How an amount of a chemical is entered: liquids by volume, the rest by weight, in the reader's units. */
-export const amountUnits = (chemical: ChemicalKey, system: System): readonly ReaderUnit[] =>
-  unitsOf(CHEMICALS[chemical].state === 'liquid' ? 'L' : 'g', system)
-
-/** The reader's unit of a dose; the usual one where the reader has changed units since. */
-export const unitOfDose = ({ chemical, unit }: TriedDose, system: System): ReaderUnit => {
-  const units = amountUnits(chemical, system)
-  return units.find(({ label }) => label === unit) ?? (units.at(-1) as ReaderUnit)
-}
-
 export interface WhatIfModel {
   rows: { thing: string; label: string; now: ValueModel | null; tried: ValueModel | null; moved: boolean }[]
   standing: { now: Standing; tried: Standing | null }
@@ -185,15 +164,11 @@ const standingOf = ({ standing: { severity, score } }: Assessment): Standing => 
 
 function outcomeOf(
   { water }: KnownWater,
-  { moved, doses: all }: Tried,
+  { moved, doses: entries }: Tried,
   volumeL: number | null,
 ): { state: WaterState | null; trouble: string } {
   const nothing = (trouble: string) => ({ state: null, trouble })
-  const doses = all.flatMap(({ chemical: key, amount }) => {
-    const chemical = CHEMICALS[key]
-    if (!amount) return []
-    return { chemical, massG: chemical.densityKgL === null ? amount : massOfVolume(chemical, amount) }
-  })
+  const doses = dosesOf(entries)
   if (doses.length > 0 && volumeL === null)
     return nothing(
       'What a chemical does depends on the volume of the water, which is not known: enter it under The plant.',

@@ -4,7 +4,15 @@ import { ProblemNote } from '../../shared/Problem.tsx'
 import { SeverityLabel } from '../../shared/Severity.tsx'
 
 /** Beside the fields: what the numbers mean as they are typed. */
-export function AdvicePanel({ advice, error }: { advice: Advice | null; error: unknown }) {
+export function AdvicePanel({
+  advice,
+  error,
+  children,
+}: {
+  advice: Advice | null
+  error: unknown
+  children?: React.ReactNode
+}) {
   return (
     <section className="advice-panel" aria-labelledby="advice">
       <h2 id="advice">What these numbers mean</h2>
@@ -13,6 +21,7 @@ export function AdvicePanel({ advice, error }: { advice: Advice | null; error: u
       {advice?.state === 'held' && <p>{advice.why}</p>}
       {advice?.state === 'nothing' && <p className="faint">Type a value, and what follows from it stands here.</p>}
       {advice?.state === 'given' && <AdviceNote advice={advice} />}
+      {children}
     </section>
   )
 }

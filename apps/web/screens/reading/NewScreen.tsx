@@ -5,6 +5,7 @@ import Link from 'next/link'
 import { useEffect, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
+import type { DoseEntry } from '../../shared/amounts.ts'
 import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { type Draft, emptyDraft, fieldsFor, inSystem } from '../../shared/entry.ts'
 import { ProblemNote } from '../../shared/Problem.tsx'
@@ -14,8 +15,11 @@ import { exactTime } from '../../shared/time.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import { AdviceLine, AdvicePanel } from './AdvicePanel.tsx'
 import { EntryFields } from './EntryFields.tsx'
+import { Retest } from './Retest.tsx'
 import { useAdvice } from './useAdvice.ts'
 import { useEntry } from './useEntry.ts'
+
+const NO_DOSES: DoseEntry[] = []
 
 export function NewReadingScreen({ overview, profile }: { overview: Overview; profile: Profile | null }) {
   const { body, facility } = overview
@@ -25,7 +29,8 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
   const kept = useStored<Draft | null>(`draft.reading.${body.id}`, null)
   const [restored, setRestored] = useState(false)
   const entry = useEntry(overview)
-  const { advice, error } = useAdvice(overview, kept.value)
+  const added = useStored<DoseEntry[]>(`draft.added.${body.id}`, NO_DOSES)
+  const { advice, error, retest, chemicals } = useAdvice(overview, kept.value, { doses: added.value })
 
   const ready = kept.ready && person.ready
   const afresh = () => emptyDraft(uuidv7(), Date.now(), zone, person.value, system)
@@ -49,6 +54,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
     if (!stored) return
     person.set(draft.person.trim())
     kept.forget()
+    added.forget()
   }
 
   return (
@@ -66,6 +72,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
             className="link-button"
             onClick={() => {
               kept.set(afresh())
+              added.set(NO_DOSES)
               setRestored(false)
               entry.reset()
             }}
@@ -83,7 +90,11 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
               errors={entry.errors}
               unusual={entry.unusualOf(draft)}
               zone={zone}
-              advice={<AdvicePanel advice={advice} error={error} />}
+              advice={
+                <AdvicePanel advice={advice} error={error}>
+                  <Retest doses={added.value} onSite={chemicals} model={retest} onChange={added.set} />
+                </AdvicePanel>
+              }
               onChange={change}
             />
             {entry.failure !== null && <ProblemNote error={entry.failure}> What you typed is kept.</ProblemNote>}
