@@ -1,3 +1,4 @@
+import { dosingChecks } from '../dosing/checks.ts'
 import type { Check } from './check.ts'
 import { disinfectionChecks } from './disinfection.ts'
 import { doseChecks } from './doses.ts'
@@ -12,4 +13,5 @@ export const CHECKS: readonly Check[] = [
   ...saturationChecks,
   ...speciationChecks,
   ...disinfectionChecks,
+  ...dosingChecks,
 ]
