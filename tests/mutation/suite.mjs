@@ -20,7 +20,7 @@ const fc = require('fast-check')
 // it reads the sources themselves, which are not as they were written
 const LEFT_OUT = ['properties/package.test.ts']
 // thousands of made-up bodies for each of thousands of changes are too many
-const FEW_CASES = ['properties/assess.test.ts', 'incidents/contact.test.ts']
+const FEW_CASES = ['properties/assess.test.ts', 'incidents/contact.test.ts', 'dosing/plan.properties.test.ts']
 const MOST_CASES = 100
 
 /** fast-check with the same cases every time: chance may not decide whether a change is noticed. @param {string} file */
@@ -39,22 +39,29 @@ function sameCases(file) {
 /**
  * @typedef {{ id: string, file: string, name: string, run: () => unknown }} Test
  * @typedef {(text: string, path: string) => string} Rewrite
+ * @typedef {object} Suite
+ * @property {string[]} files
+ * @property {(files?: string[], begun?: (file: string) => void) => Promise<Test[]>} load evaluates the package, then those
+ *   files of tests; each is told as it begins
  */
 
 /**
  * Bundles the tests under `root`; the long ones over whole ranges stand last.
  * @param {string} root a repository, or a copy of one
  * @param {Rewrite} [rewrite] changes the text of a source of the package
- * @returns {Promise<{ files: string[], load: (files?: string[]) => Promise<Test[]> }>} `load` evaluates the package and those files of tests
+ * @returns {Promise<Suite>}
  */
 export async function bundleTests(root, rewrite = (text) => text) {
   const folder = join(root, 'tests/chemistry')
   const files = readdirSync(folder, { recursive: true, encoding: 'utf8' })
     .filter((name) => name.endsWith('.test.ts') && !LEFT_OUT.includes(name))
-    .sort((a, b) => Number(a.startsWith('properties')) - Number(b.startsWith('properties')) || (a < b ? -1 : 1))
+    .sort((a, b) => Number(/propert/.test(a)) - Number(/propert/.test(b)) || (a < b ? -1 : 1))
   const { outputFiles } = await build({
     stdin: {
-      contents: `module.exports = {${files.map((name) => `'${name}': () => import('./${name}')`).join(',\n')}}`,
+      contents: `module.exports = {
+        package: () => import('@sightglass/chemistry'),
+        ${files.map((name) => `'${name}': () => import('./${name}')`).join(',\n')}
+      }`,
       resolveDir: folder,
     },
     bundle: true,
@@ -70,7 +77,7 @@ export async function bundleTests(root, rewrite = (text) => text) {
   const script = new vm.Script(`(function (module, exports, require) {${outputFiles[0].text}\n})`, {
     filename: 'chemistry-tests.cjs',
   })
-  return { files, load: (wanted = files) => load(script, wanted) }
+  return { files, load: (wanted = files, begun = () => undefined) => load(script, wanted, begun) }
 }
 
 /** @param {import('esbuild').PluginBuild} plugin @param {Rewrite} rewrite */
@@ -89,8 +96,8 @@ function setUp(plugin, rewrite) {
   }))
 }
 
-/** @param {vm.Script} script @param {string[]} wanted */
-async function load(script, wanted) {
+/** @param {vm.Script} script @param {string[]} wanted @param {(file: string) => void} begun */
+async function load(script, wanted, begun) {
   /** @type {Test[]} */
   const tests = []
   let file = ''
@@ -129,8 +136,10 @@ async function load(script, wanted) {
   // each file of tests asks for it as it begins
   const requireFor = (/** @type {string} */ name) => (name === 'fast-check' ? sameCases(file) : require(name))
   script.runInThisContext()(module, module.exports, requireFor)
+  await module.exports.package?.()
   for (const name of wanted) {
     file = name
+    begun(name)
     await module.exports[name]?.()
   }
   return tests
