@@ -43,7 +43,11 @@ export const USUAL = these(...USUAL_KEYS)
 /** A plan for good water but for what is named, in a pool of 300,000 L that turns over in 5.6 hours, by the default profile. */
 export function planned(
   water: Partial<Water>,
-  { body = {}, key = 'cdc-mahc', ...given }: { body?: Partial<BodyFacts>; key?: string } & Partial<PlanRequest> = {},
+  {
+    body = {},
+    key = 'cdc-mahc',
+    ...given
+  }: { body?: Partial<BodyFacts>; key?: string } & Partial<Omit<PlanRequest, 'body'>> = {},
 ) {
   const facts = { ...POOL, ...body }
   const all = { ...GOOD_WATER, ...water }

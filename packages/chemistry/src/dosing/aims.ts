@@ -58,11 +58,14 @@ const planned = (water: Water, aims: BalanceAims): Water => ({
   calciumHardnessMgL: aims.calciumHardnessMgL ?? water.calciumHardnessMgL,
 })
 
-function withIndex({ given, water }: Course, before: BalanceAims, range: WantedRange): BalanceAims {
+function withIndex({ given, water, steps }: Course, before: BalanceAims, range: WantedRange): BalanceAims {
   const index = saturationIndex(planned(water, before))
   if (index === null) return before
-  const corrosive = range.min !== null && index < range.min
-  if (!corrosive && !(range.max !== null && index > range.max)) return before
+  // a water that is only predicted should be clearly inside
+  const isPredicted = steps.length > 0 || Object.values(before).some((aim) => aim !== null)
+  const margin = isPredicted ? INDEX_MARGIN : 0
+  if (isInside(index, range, margin)) return before
+  const corrosive = range.min !== null && index < range.min + margin
   const target = corrosive ? range.fromBelow : range.fromAbove
   const sign = corrosive ? 1 : -1
   let aims = before
@@ -73,10 +76,16 @@ function withIndex({ given, water }: Course, before: BalanceAims, range: WantedR
     const to = needed === null ? end : sign > 0 ? Math.min(needed, end) : Math.max(needed, end)
     if ((to - so[thing]) * sign <= 0) continue
     aims = { ...aims, [thing]: to }
-    if (to === needed) break
+    const reached = saturationIndex(planned(water, aims))
+    if (reached === null || isInside(reached, range, INDEX_MARGIN)) break
   }
   return aims
 }
+
+/** As far inside its tolerance as the index is known. Common practice, no source. */
+const INDEX_MARGIN = 0.05
+const isInside = (index: number, { min, max }: WantedRange, margin: number): boolean =>
+  (min === null || index >= min + margin) && (max === null || index <= max - margin)
 
 const NEEDED = {
   calciumHardnessMgL: calciumForSaturation,

@@ -7,23 +7,31 @@ import { asMgL, basesAt } from '../speciation/carbonate.ts'
 import { solutionOf } from '../speciation/solution.ts'
 import type { Parameter } from '../vocabulary.ts'
 import type { Water } from '../water.ts'
-import type { BalanceAims } from './aims.ts'
+import { balanceAims } from './aims.ts'
 import type { Chemical } from './catalogue.ts'
 import { addDose, type Course, isTested, leave, stateOf } from './course.ts'
 import { afterDose, amountFor } from './effect.ts'
 import type { Amount } from './plan.types.ts'
 import { amountQuantity, linearWorking } from './sanitizerSteps.ts'
+import type { WantedRange } from './wanted.ts'
 
 const RETEST: readonly Parameter[] = ['totalAlkalinityMgL', 'ph']
 
 /** Brings alkalinity to its aim, which shifts pH, and then pH to its own. */
-export function settleBalance(course: Course, aims: BalanceAims): void {
+export function settleBalance(course: Course): void {
   if (!isTested(course, 'ph') || !isTested(course, 'totalAlkalinityMgL')) return
+  const aims = balanceAims(course)
+  const range = course.given.wanted.ranges.ph
+  const isOut = range !== undefined && !isWithin(course.water.ph, range)
   const alkalinity = aims.totalAlkalinityMgL ?? alkalinityThatAcidTakes(course, aims.ph)
   if (alkalinity !== null && alkalinity < course.water.totalAlkalinityMgL) lowerAlkalinity(course, alkalinity)
   if (alkalinity !== null && alkalinity > course.water.totalAlkalinityMgL) raiseAlkalinity(course, alkalinity, aims.ph)
-  settlePh(course, aims.ph)
+  // what pH was wanted for the index alone depends on what alkalinity has become
+  settlePh(course, isOut ? aims.ph : balanceAims(course).ph)
 }
+
+const isWithin = (value: number, { min, max }: WantedRange) =>
+  (min === null || value >= min) && (max === null || value <= max)
 
 const ofFamily = ({ given }: Course, ...families: Chemical['family'][]) =>
   given.chemicals.find(({ family, referenceOnly }) => families.includes(family) && !referenceOnly)
@@ -185,16 +193,16 @@ const BELIEF_SLUG = say(
 const baseTaken = ({ perKg }: Chemical, { massG }: Amount, volumeL: number) =>
   (Math.abs(perKg.alkalinityMeqL) * massG * MG_CACO3_PER_MEQ) / 1000 / volumeL
 
+/** What a test tells apart: inside its range a smaller difference is no dose. Common practice, no source. */
+const PH_SEEN = 0.1
+
 function settlePh(course: Course, wanted: number | null): void {
   const range = course.given.wanted.ranges.ph
   const { ph } = course.water
-  const aim =
-    range?.min != null && ph < range.min
-      ? Math.max(wanted ?? range.fromBelow, range.min)
-      : range?.max != null && ph > range.max
-        ? Math.min(wanted ?? range.fromAbove, range.max)
-        : wanted
-  if (aim === null || Math.abs(aim - ph) < 0.02) return
+  const isLow = range?.min != null && ph < range.min
+  const isHigh = range?.max != null && ph > range.max
+  const aim = wanted ?? (isLow ? range.fromBelow : isHigh ? range.fromAbove : null)
+  if (aim === null || (!isLow && !isHigh && Math.abs(aim - ph) < PH_SEEN)) return
   if (aim < ph) lowerPh(course, aim)
   else raisePh(course, aim)
 }

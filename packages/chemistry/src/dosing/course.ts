@@ -55,8 +55,8 @@ export function leave(course: Course, thing: WantedThing, why: Phrase): void {
 
 // apart from what meets dangerously, one turnover is enough; an hour at least where it does. Common practice, no source
 const DANGEROUS_WAIT_MIN = 60
-/** Less is no dose: a fraction of a drop. */
-const LEAST_MASS_G = 0.01
+/** mg of product in a litre; less does nothing that a test could tell. */
+const LEAST_MGL = 0.01
 
 /** Puts a dose at the end of the course. @returns whether it could be made in additions that move the water little enough */
 export function addDose(
@@ -68,7 +68,7 @@ export function addDose(
 ): boolean {
   const { given, pace, water } = course
   const { chemical, massG, thing, purpose, working, retest, notes = [] } = dose
-  if (!(massG >= LEAST_MASS_G)) return true
+  if (!(massG * 1000 >= LEAST_MGL * given.volumeL)) return true
   const parts = partsOf(water, given.volumeL, chemical, massG, pace.limits)
   if (parts === null) {
     leave(

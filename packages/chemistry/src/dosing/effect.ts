@@ -137,13 +137,16 @@ function kgPerLForPh(water: Water, { perKg }: Chemical, ph: number): number | nu
   if (strength === 0) return null
   const hydrogen = 10 ** -ph
   let kgPerL = 0
+  let totalAlkalinityMgL = water.totalAlkalinityMgL
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const so = mixedIn(water, perKg, kgPerL)
     if (!so) return null
     const base = start.base + basePerKg * kgPerL
     const carbon = start.carbon + carbonPerKg * kgPerL
-    const solution = solutionOf({ ...so, totalAlkalinityMgL: asMgL(base) })
+    const solution = solutionOf({ ...so, totalAlkalinityMgL })
     const { hydroxide, borate, cyanurate, hypohalite } = basesAt(solution, hydrogen)
+    const alkalinityBefore = totalAlkalinityMgL
+    totalAlkalinityMgL = asMgL(base - hypohalite)
     const held = carbon > 0 ? carbonatesFrom(solution, hydrogen, { carbon }).alkalinity : 0
     const perCarbon = carbon > 0 ? held / carbon : 0
     const missing = held + hydroxide + borate + cyanurate + hypohalite - base
@@ -152,7 +155,8 @@ function kgPerLForPh(water: Water, { perKg }: Chemical, ph: number): number | nu
     if (Math.abs(slope) < 1e-3 * strength) return null
     const next = kgPerL + missing / slope
     if (!(next >= 0) || next * strength * 1000 > MOST_MEQL) return null
-    if (Math.abs(next - kgPerL) * strength < EVEN) return next
+    const settled = Math.abs(totalAlkalinityMgL - alkalinityBefore) < 0.01
+    if (settled && Math.abs(next - kgPerL) * strength < EVEN) return next
     kgPerL = next
   }
   return null

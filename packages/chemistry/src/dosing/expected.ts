@@ -122,9 +122,10 @@ function pointsTo({ thing, before, expected, low }: Expectation, found: number, 
   const share = (found - before) / change
   if (KEPT.includes(thing) && Math.abs(change) > TELLING * least && share > 0) {
     return say(
-      `${start}: it moved as if the body held {2} rather than {3}. Check the volume that is entered, the product’s strength and what was measured out.`,
+      `${start}: it moved as if the body held about {2} rather than {3}. Check the volume that is entered, the product’s strength and what was measured out.`,
       ...seen,
-      quantified(volumeL / share, 'L'),
+      // two tests bear no more than two figures
+      quantified(Number((volumeL / share).toPrecision(2)), 'L'),
       quantified(volumeL, 'L'),
     )
   }

@@ -55,7 +55,7 @@ function coursed(request: PlanRequest, sanitizerFirst: boolean): Course & { burn
   lowerSanitizer(course)
   if (isPhTestTrue(course)) {
     raiseStabilizer(course)
-    settleBalance(course, balanceAims(course))
+    settleBalance(course)
     // the index as it has become
     raiseHardness(course, balanceAims(course).calciumHardnessMgL)
     const before = course.steps.length
