@@ -351,6 +351,19 @@ describe('combined chlorine', () => {
     ])
   })
 
+  it('may be burned off by what the minimum asked for already', () => {
+    const plan = planned({ combinedChlorineMgL: 0.42, freeChlorineMgL: 0, cyanuricAcidMgL: 60 }, { body: STABILIZED })
+    expect(doing(plan)).toEqual(['sodiumHypochloriteTrade12: Raise free chlorine'])
+    expect(said(plan)).toMatch(/the chlorine that was added for the minimum is more than ten times as much/)
+  })
+
+  it('counts what was added on the way', () => {
+    const plan = planned({ combinedChlorineMgL: 0.8, freeChlorineMgL: 0.2, ph: 8 })
+    expect(chemicals(plan)).toEqual(['sodiumHypochloriteTrade12', 'hydrochloricAcid31', 'sodiumHypochloriteTrade12'])
+    expect(workingOf(plan.steps[2])).toMatch(/Of that 1\.8 mg\/L since the test already/)
+    expect(doses(plan)[2]?.amount.volumeL).toBeCloseTo(((8 - 1.8) * 300) / 125, 6)
+  })
+
   it('of more than 6 mg/L is a case for fresh water', () => {
     expect(said(planned({ combinedChlorineMgL: 6.1 }))).toMatch(/too much to burn off: replace part of the water/)
     expect(chemicals(planned({ combinedChlorineMgL: 6 }))).toEqual(['sodiumHypochloriteTrade12'])

@@ -34,6 +34,8 @@ export interface Course {
   water: Water
   steps: PlanStep[]
   remains: Phrase[]
+  /** Free chlorine that the steps so far have brought, mg/L. */
+  addedChlorineMgL: number
   /** Things of which it is already said why they stay outside. */
   explained: Set<WantedThing>
 }

@@ -36,8 +36,8 @@ const isTooMuch = (course: Course, thing: (typeof LEAVES_WITH_WATER)[number]): b
 
 export const needsFreshWater = (course: Course): boolean => LEAVES_WITH_WATER.some((thing) => isTooMuch(course, thing))
 
-/** Replaces as much water as the worst of what nothing takes out asks for. */
-export function replaceWater(course: Course): void {
+/** Replaces as much water as the worst of what nothing takes out asks for. @returns whether any is */
+export function replaceWater(course: Course): boolean {
   const { given, water } = course
   const fill = given.fillWater ?? { ...ASSUMED_FILL, tempC: water.tempC }
   let share = 0
@@ -72,7 +72,7 @@ export function replaceWater(course: Course): void {
       ),
     )
   }
-  if (share === 0) return
+  if (share === 0) return false
   const after = mixed(water, fill, share)
   course.steps.push({
     kind: 'replace',
@@ -112,6 +112,8 @@ export function replaceWater(course: Course): void {
     retest: [...new Set<Parameter>([...retest, 'freeChlorineMgL', 'ph', 'totalAlkalinityMgL', 'calciumHardnessMgL'])],
   })
   course.water = after
+  course.addedChlorineMgL *= 1 - share
+  return true
 }
 
 /** Cyanuric acid may also be too much for the free chlorine that is allowed. */

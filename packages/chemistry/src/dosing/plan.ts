@@ -47,11 +47,12 @@ function coursed(request: PlanRequest, sanitizerFirst: boolean): Course & { burn
     water,
     steps: [],
     remains: [],
+    addedChlorineMgL: 0,
     explained: new Set(),
   }
   let burnsOffAt: number | null = null
   if (sanitizerFirst) raiseSanitizer(course, { freshWaterFollows: needsFreshWater(course) })
-  replaceWater(course)
+  if (replaceWater(course)) raiseSanitizer(course)
   lowerSanitizer(course)
   if (isPhTestTrue(course)) {
     raiseStabilizer(course)
@@ -62,7 +63,6 @@ function coursed(request: PlanRequest, sanitizerFirst: boolean): Course & { burn
     breakpoint(course)
     if (course.steps.length > before) burnsOffAt = before
   }
-  raiseSanitizer(course)
   sayWhatRemains(course)
   return { ...course, burnsOffAt }
 }

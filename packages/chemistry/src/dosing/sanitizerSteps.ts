@@ -193,11 +193,12 @@ export function breakpoint(course: Course): void {
   if (!range || range.max === null || combined <= range.max || sanitizerOf(course) === 'bromineMgL') return
   if (!isTested(course, 'combinedChlorineMgL')) return
   const { handbookMgL: wantedMgL, monochloramineMgL } = breakpointChlorine({
-    freeChlorineMgL: given.water.freeChlorineMgL,
-    totalChlorineMgL: given.water.freeChlorineMgL + combined,
+    freeChlorineMgL: water.freeChlorineMgL,
+    totalChlorineMgL: water.freeChlorineMgL + combined,
   })
   const quantities = [quantified(combined, 'mg/L'), quantified(range.max, 'mg/L')] as const
-  if (given.water.freeChlorineMgL >= wantedMgL) {
+  const addedMgL = course.addedChlorineMgL
+  if (water.freeChlorineMgL - addedMgL >= wantedMgL) {
     leave(
       course,
       'combinedChlorineMgL',
@@ -208,8 +209,19 @@ export function breakpoint(course: Course): void {
     )
     return
   }
+  if (addedMgL >= wantedMgL) {
+    leave(
+      course,
+      'combinedChlorineMgL',
+      say(
+        'Combined chlorine {0} is over {1}: the chlorine that was added for the minimum is more than ten times as much and may burn it off. Retest before more is added.',
+        ...quantities,
+      ),
+    )
+    return
+  }
   // what was added for the minimum counts
-  const aim = given.water.freeChlorineMgL + wantedMgL
+  const aim = water.freeChlorineMgL - addedMgL + wantedMgL
   const choice = wantedMgL <= BREAKPOINT_MOST_MGL ? chlorineFor(course, aim, false) : null
   if (!choice) {
     leave(
@@ -225,7 +237,6 @@ export function breakpoint(course: Course): void {
     return
   }
   const { chemical, amount } = choice
-  const addedMgL = water.freeChlorineMgL - given.water.freeChlorineMgL
   const done = addDose(course, {
     chemical,
     massG: amount.massG,
