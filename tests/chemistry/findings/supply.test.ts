@@ -1,6 +1,6 @@
 import { type DrumLevel, drumForecast, renderPhrase } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
-import { DAY, drum, feeder, find, judge, kinds, NOW, severityOf, snapshot } from '../support.ts'
+import { DAY, drum, feeder, find, GOOD, judge, kinds, NOW, severityOf, snapshot, tested } from '../support.ts'
 
 /** Levels read every `every` days up to `lastAgo` days ago, the drum filled up when it was read. */
 function history(perDay: number, last: number, { every = 4, visits = 6, lastAgo = 0 } = {}): DrumLevel[] {
@@ -77,7 +77,33 @@ describe('days left in a drum', () => {
   it('begin anew at a rise of more than a fiftieth of the drum; less is the stick', () => {
     expect(use([3, 100], [1, 160], [0, 150])).toMatchObject({ typical: 10 })
     expect(use([3, 100], [1, 104], [0, 90])).toMatchObject({ low: 0, typical: 0, high: 14 })
-    expect(use([3, 100], [1, 104.1], [0, 90.1])).toMatchObject({ low: 14 * 0.7, typical: 14 })
+    expect(use([3, 100], [1, 104.01], [0, 90.01])?.typical).toBeCloseTo(14)
+  })
+
+  it.each([
+    ['slowest', 7.2, 1, { low: 1 }],
+    ['slowest', 7.34, 1, { low: 9 }],
+    ['fastest', 7.2, 30, { high: 30 }],
+    ['fastest', 7.34, 30, { high: 11 }],
+  ])(
+    'take the quarter points: the %s stretch, ended %d days ago, weighs just over or under a quarter',
+    (_, ended, rate, expected) => {
+      // 2^−0.72 of 2^−0.72 + 2^−0.3 + 1 is 0.2509, 2^−0.734 is 0.2491
+      const levels = apart([ended, rate], [3, 10], [0, 10])
+      expect(drumForecast(drum('trichlor', levels), NOW)?.useLPerDay).toMatchObject(expected)
+    },
+  )
+
+  it('are told of slow use too, and never fall under nothing', () => {
+    expect(drumForecast(drum('trichlor', history(0.5, 50)), NOW)?.daysLeft.typical).toBeCloseTo(100)
+    const empty = drumForecast(drum('trichlor', history(10, 50, { lastAgo: 9 })), NOW)
+    expect(empty).toMatchObject({ levelL: 0, lastLevelL: 50, daysLeft: { low: 0, typical: 0, high: 0 } })
+  })
+
+  it('do not count a level ahead of the clock for more than one of now', () => {
+    const levels = apart([4, 5], [0, 10]).map((level) => ({ ...level, atMs: level.atMs + DAY }))
+    const use = drumForecast(drum('trichlor', [...apart([1.2, 5]), ...levels.slice(2)]), NOW)?.useLPerDay
+    expect(use?.typical).toBeCloseTo(10)
   })
 
   it('are told from half a day on, not from less', () => {
@@ -145,10 +171,27 @@ describe('a drum running low', () => {
 
   it.each([
     [20, 'watch'],
-    [21, 'none'],
+    [20.1, 'none'],
+    [1, 'watch'],
     [0, 'act'],
   ] as const)('read once, at %s of 200 L: %s', (levelL, severity) => {
     expect(severityOf(body([{ atMs: NOW - DAY, levelL, deliveredL: 0 }]), 'drumLow')).toBe(severity)
+  })
+
+  it.each([
+    [7, 'act'],
+    [7.01, 'watch'],
+  ])('by a level of %d days ago that should be used up: %s', (lastAgo, severity) => {
+    expect(severityOf(body(history(10, 60, { lastAgo })), 'drumLow')).toBe(severity)
+  })
+
+  it('asks for the pump to be primed only where the drum should be empty', () => {
+    const advice = (level: number, lastAgo: number) =>
+      find(body(history(10, level, { lastAgo })), 'drumLow')
+        ?.advice.map((line) => renderPhrase(line, 'us'))
+        .join(' ')
+    expect(advice(50, 6)).toContain('prime the pump')
+    expect(advice(50, 4)).not.toContain('prime the pump')
   })
 
   it('is said once for a drum that two feeders share, and not of a drum without readings', () => {
@@ -159,6 +202,17 @@ describe('a drum running low', () => {
     expect(kinds(given).filter((kind) => kind === 'drumLow')).toHaveLength(1)
     expect(kinds(body([]))).not.toContain('drumLow')
     expect(kinds(snapshot({ feeders: [feeder({ role: 'primary', kind: 'saltGenerator' })] }))).not.toContain('drumLow')
+  })
+
+  it.each([
+    ['a week before it is empty', 75, 0, 0.5],
+    ['at the next half day', 53, 0, 0.3],
+    ['two days before it is empty', 24.9, 0, 0.49],
+    ['when it should be empty', 3, 0, 0.3],
+    ['when the level is too old to alarm', 72, 6.9, 0.1],
+  ])('is looked at again %s', (_when, level, lastAgo, dueDays) => {
+    const { dueAtMs } = judge({ ...body(history(10, level, { lastAgo })), tests: tested(GOOD, 0) })
+    expect(((dueAtMs ?? 0) - NOW) / DAY).toBeCloseTo(dueDays, 4)
   })
 
   it('comes up by time alone, at the time that was told', () => {
