@@ -166,6 +166,19 @@ describe('saturation index', () => {
     expect(fresh?.sentence.text).not.toContain('rests on')
   })
 
+  it('names what moves it, and sets no order: that is the dose plan’s', () => {
+    const low = find(withValues({ ph: 7, totalAlkalinityMgL: 40, calciumHardnessMgL: 300 }), 'waterCorrosive')
+    expect(low?.advice.map(({ text }) => text)).toEqual([
+      'Such water dissolves plaster, grout and metal.',
+      'What stands lower than pools are usually held: pH, total alkalinity. Begin with what is outside its own range, in small steps, and retest.',
+    ])
+    const high = find(withValues({ ph: 8.2, calciumHardnessMgL: 500 }), 'waterScaling')
+    expect(high?.advice.map(({ text }) => text).join(' ')).toMatch(
+      /higher than pools are usually held: pH, total alkalinity, calcium hardness\. .* only with softer fresh water/,
+    )
+    for (const finding of [low, high]) expect(finding?.advice.join()).not.toMatch(/first, then|last\./)
+  })
+
   it('tells that dissolved solids were assumed', () => {
     const finding = find(withValues({ calciumHardnessMgL: 30, tdsMgL: undefined }), 'waterCorrosive')
     expect(finding?.evidence.map(({ label }) => label)).toContain('Dissolved solids, assumed')

@@ -142,16 +142,22 @@ const balanced = (direction: 'waterCorrosive' | 'waterScaling'): NonNullable<Spo
     const corrosive = direction === 'waterCorrosive'
     const off = (measured: Measured | undefined, usual: number) =>
       measured !== undefined && (corrosive ? measured.value < usual : measured.value > usual)
-    const [move, away] = corrosive ? ['Raise', 'dissolves plaster, grout and metal'] : ['Lower', 'forms scale']
+    const hardness = off(tests.calciumHardnessMgL, USUAL.calciumMgL)
+    const names = [
+      ...(off(tests.ph, USUAL.ph) ? ['pH'] : []),
+      ...(off(tests.totalAlkalinityMgL, USUAL.alkalinityMgL) ? ['total alkalinity'] : []),
+      ...(hardness ? ['calcium hardness'] : []),
+    ].join(', ')
     return [
-      say(`Such water ${away}.`),
-      ...(off(tests.totalAlkalinityMgL, USUAL.alkalinityMgL)
-        ? [say(`${move} total alkalinity first, then retest.`)]
+      say(`Such water ${corrosive ? 'dissolves plaster, grout and metal' : 'forms scale'}.`),
+      ...(names
+        ? [
+            say(
+              `What stands ${corrosive ? 'lower' : 'higher'} than pools are usually held: ${names}. Begin with what is outside its own range, in small steps, and retest.`,
+            ),
+          ]
         : []),
-      ...(off(tests.ph, USUAL.ph) ? [say(`${move} pH in small steps, then retest.`)] : []),
-      ...(off(tests.calciumHardnessMgL, USUAL.calciumMgL)
-        ? [say(corrosive ? 'Raise calcium hardness last.' : 'Hardness falls only with softer fresh water.')]
-        : []),
+      ...(hardness && !corrosive ? [say('Hardness falls only with softer fresh water.')] : []),
     ]
   },
   cautions: DOSED,
