@@ -51,6 +51,7 @@ export function raiseSanitizer(course: Course, { freshWaterFollows = false } = {
     return
   }
   const { chemical, amount } = choice
+  if (thing === 'freeChlorineMgL') course.addedChlorineMgL += aim - water[thing]
   addDose(course, {
     chemical,
     massG: amount.massG,
