@@ -1,13 +1,13 @@
 'use client'
 import { REOPENING_CHECK_WORDS, REOPENING_CHECKS, type ReopeningCheck } from '@sightglass/chemistry'
 import type { IncidentDetail } from '@sightglass/contract'
-import { type FormEvent, useEffect, useRef, useState } from 'react'
+import { type FormEvent, useRef, useState } from 'react'
 import { call } from '../../lib/api.ts'
 import { NoteField, TextField } from '../../shared/Field.tsx'
 import { ProblemNote, problemFrom } from '../../shared/Problem.tsx'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { useUnits } from '../../shared/Units.tsx'
-import { type CloseDraft, type CloseErrors, emptyClose, errorsOf, readClose } from './form.ts'
+import { asOfNow, type CloseDraft, type CloseErrors, emptyClose, errorsOf, type Kept, readClose } from './form.ts'
 import { lines } from './prepare.ts'
 import { CLOSE_KEYS, focusFirstTrouble } from './trouble.ts'
 
@@ -24,29 +24,27 @@ export function CloseForm({
   const obstacles = lines(incident.obstacles, useUnits())
   const form = useRef<HTMLFormElement>(null)
   const person = usePerson()
-  const kept = useStored<CloseDraft | null>(`draft.closing.${id}`, null)
+  const kept = useStored<Kept<CloseDraft> | null>(`draft.closing.${id}`, null)
   const [errors, setErrors] = useState<CloseErrors>({})
   const [failure, setFailure] = useState<unknown>(null)
   const [storing, setStoring] = useState(false)
-  const ready = kept.ready && person.ready
-  // biome-ignore lint/correctness/useExhaustiveDependencies: once, when what was kept has been read
-  useEffect(() => {
-    if (ready && kept.value === null) kept.set(emptyClose(Date.now(), timeZone, person.value))
-  }, [ready])
-  const draft = kept.value
-  if (!draft) return <p className="faint">Reading what this browser kept …</p>
-  const change = (part: Partial<CloseDraft>) => kept.set({ ...draft, ...part })
+  if (!kept.ready || !person.ready) return <p className="faint">Reading what this browser kept …</p>
+  const begun = kept.value ?? emptyClose()
+  const draft = asOfNow<CloseDraft>(begun, Date.now(), timeZone, person.value)
+  const change = (part: Partial<CloseDraft>) => kept.set({ ...begun, ...part })
   const tick = (check: ReopeningCheck, done: boolean) =>
     change({ checks: done ? [...draft.checks, check] : draft.checks.filter((other) => other !== check) })
 
   async function store(event: FormEvent) {
     event.preventDefault()
-    if (!draft || storing) return
+    if (storing) return
     const read = readClose(draft, reached, timeZone, Date.now())
     setFailure(null)
     setErrors(read.state === 'held' ? read.errors : {})
     if (read.state === 'held') return focusFirstTrouble(form)
     setStoring(true)
+    // kept as it is sent, so that sending again after a lost answer is the same
+    kept.set(draft)
     try {
       const closed = await call('closeIncident', { params: { bodyId, incidentId: id }, body: read.closing })
       person.set(draft.person.trim())
@@ -57,6 +55,8 @@ export function CloseForm({
       setErrors(told.errors)
       setFailure(error)
       setStoring(false)
+      // refused: the time of the next try is not that of this one
+      if (problemFrom(error).status >= 400 && problemFrom(error).status < 500) kept.set(begun)
       focusFirstTrouble(form)
     }
   }

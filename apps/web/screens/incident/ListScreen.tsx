@@ -7,10 +7,9 @@ import { SeverityLabel } from '../../shared/Severity.tsx'
 import { exactTime } from '../../shared/time.ts'
 import { useCall } from '../../shared/useCall.ts'
 import { useNow } from '../../shared/useNow.ts'
-import { stateWords, titleOf } from './prepare.ts'
+import { MOST_LISTED, stateWords, titleOf } from './prepare.ts'
 
 const REFRESH_MS = 60_000
-export const MOST_LISTED = 100
 
 interface Given extends Pick<Overview, 'body' | 'facility'> {
   initial: { items: Incident[]; total: number }

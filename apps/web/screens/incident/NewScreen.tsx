@@ -3,14 +3,14 @@ import { CAUTIONS } from '@sightglass/chemistry'
 import type { Overview } from '@sightglass/contract'
 import Link from 'next/link'
 import { useRouter } from 'next/navigation'
-import { type FormEvent, useEffect, useRef, useState } from 'react'
+import { type FormEvent, useRef, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
 import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { ProblemNote, problemFrom } from '../../shared/Problem.tsx'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { ReportFields } from './Fields.tsx'
-import { emptyReport, errorsOf, type ReportDraft, type ReportErrors, readReport } from './form.ts'
+import { asOfNow, emptyReport, errorsOf, type Kept, type ReportDraft, type ReportErrors, readReport } from './form.ts'
 import { focusFirstTrouble, REPORT_KEYS } from './trouble.ts'
 
 /** Reports an incident; storing it closes the body. */
@@ -19,17 +19,14 @@ export function NewIncidentScreen({ body, facility }: Pick<Overview, 'body' | 'f
   const router = useRouter()
   const form = useRef<HTMLFormElement>(null)
   const person = usePerson()
-  const kept = useStored<ReportDraft | null>(`draft.incident.${body.id}`, null)
+  const kept = useStored<Kept<ReportDraft> | null>(`draft.incident.${body.id}`, null)
   const [errors, setErrors] = useState<ReportErrors>({})
   const [failure, setFailure] = useState<unknown>(null)
   const [storing, setStoring] = useState(false)
 
-  const ready = kept.ready && person.ready
-  // biome-ignore lint/correctness/useExhaustiveDependencies: once, when what was kept has been read
-  useEffect(() => {
-    if (ready && kept.value === null) kept.set(emptyReport(uuidv7(), Date.now(), zone, person.value))
-  }, [ready])
-  const draft = kept.value
+  const [id] = useState(uuidv7)
+  const begun = kept.value ?? emptyReport(id)
+  const draft = kept.ready && person.ready ? asOfNow<ReportDraft>(begun, Date.now(), zone, person.value) : null
 
   async function store(event: FormEvent) {
     event.preventDefault()
@@ -39,10 +36,15 @@ export function NewIncidentScreen({ body, facility }: Pick<Overview, 'body' | 'f
     setErrors(read.state === 'held' ? read.errors : {})
     if (read.state === 'held') return focusFirstTrouble(form)
     setStoring(true)
+    // kept as it is sent, so that sending again after a lost answer is the same
+    kept.set(draft)
     try {
       await call('openIncident', { body: { ...read.report, bodyId: body.id } })
     } catch (error) {
-      const told = errorsOf(problemFrom(error), REPORT_KEYS)
+      const problem = problemFrom(error)
+      const told = errorsOf(problem, REPORT_KEYS)
+      // refused, so that the next try is another one: its time is not that of this one, its id must not be one that is taken
+      if (problem.status >= 400 && problem.status < 500) kept.set({ ...begun, id: uuidv7() })
       setErrors(told.errors)
       setFailure(told.rest.length === 0 && Object.keys(told.errors).length > 0 ? null : error)
       setStoring(false)
@@ -68,7 +70,7 @@ export function NewIncidentScreen({ body, facility }: Pick<Overview, 'body' | 'f
               draft={draft}
               errors={errors}
               zone={zone}
-              onChange={(change) => kept.set({ ...draft, ...change })}
+              onChange={(change) => kept.set({ ...begun, ...change })}
             />
             {failure !== null && <ProblemNote error={failure}> What you typed is kept.</ProblemNote>}
             <p className="buttons sticky-buttons">

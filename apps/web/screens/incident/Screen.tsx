@@ -70,7 +70,7 @@ export function IncidentScreen({ initial, snapshots, at }: Given) {
         )}
         {!closing && (
           <Link className="button quiet" href={`/bodies/${bodyId}/incidents/${data.id}/correct`}>
-            Correct it, or add what the health department asks
+            Correct, or add an instruction
           </Link>
         )}
         <Link className="button quiet" href={`/bodies/${bodyId}/incidents`}>

@@ -23,11 +23,28 @@ export interface ReportDraft {
 export type ReportKey = Exclude<keyof ReportDraft, 'id' | 'instructed'>
 export type ReportErrors = Partial<Record<ReportKey, string>>
 
-export const emptyReport = (id: string, nowMs: number, zone: string, person: string): ReportDraft => ({
+/** A draft as the browser keeps it: null where nobody typed anything yet. */
+export type Kept<Draft extends { at: string; person: string }> = Omit<Draft, 'at' | 'person'> & {
+  at: string | null
+  person: string | null
+}
+
+/**
+ * A kept draft as it is shown and stored: the time is now and the person who used this browser last, unless typed otherwise. A
+ * time left from an earlier visit would let tests count that were made before.
+ */
+export const asOfNow = <Draft extends { at: string; person: string }>(
+  kept: Kept<Draft>,
+  nowMs: number,
+  zone: string,
+  person: string,
+) => ({ ...kept, at: kept.at ?? localInput(nowMs, zone), person: kept.person ?? person }) as unknown as Draft
+
+export const emptyReport = (id: string): Kept<ReportDraft> => ({
   id,
   kind: '',
-  at: localInput(nowMs, zone),
-  person,
+  at: null,
+  person: null,
   note: '',
   instructed: false,
   level: '',
@@ -41,7 +58,7 @@ export const emptyReport = (id: string, nowMs: number, zone: string, person: str
 export function reportOf({ kind, at, note, instruction, timeZone }: Incident, id: string, person: string): ReportDraft {
   const text = (value: number | null | undefined) => (value == null ? '' : plainNumber(value, 2).replaceAll(',', ''))
   return {
-    ...emptyReport(id, Date.parse(at), timeZone, person),
+    ...asOfNow<ReportDraft>(emptyReport(id), Date.parse(at), timeZone, person),
     kind,
     note,
     instructed: instruction !== null,
@@ -114,10 +131,10 @@ export interface CloseDraft {
 }
 export type CloseErrors = Partial<Record<keyof CloseDraft, string>>
 
-export const emptyClose = (nowMs: number, zone: string, person: string): CloseDraft => ({
+export const emptyClose = (): Kept<CloseDraft> => ({
   checks: [],
-  at: localInput(nowMs, zone),
-  person,
+  at: null,
+  person: null,
   note: '',
   authority: '',
   reason: '',

@@ -13,6 +13,9 @@ import { type System, thingText } from '../../shared/measure.ts'
 import { sentenceOf } from '../../shared/phrase.ts'
 import { ago, exactTime } from '../../shared/time.ts'
 
+/** A body with more incidents than this shows the newest. */
+export const MOST_LISTED = 100
+
 const STATE_WORDS: Record<ContactState, string> = {
   noProtocol: 'No time to hold',
   notStarted: 'Not started',

@@ -49,7 +49,15 @@ export function incidentDoses(
 
 function planTo(protocol: Protocol, given: PlanRequest) {
   const pace = paceOf(given.volumeL, given.flowLMin)
-  const course: Course = { given, pace, water: given.water, steps: [], remains: [], explained: new Set() }
+  const course: Course = {
+    given,
+    pace,
+    water: given.water,
+    steps: [],
+    remains: [],
+    explained: new Set(),
+    addedChlorineMgL: 0,
+  }
   const chlorine = chlorineFor(protocol, course)
   if (chlorine !== 'enough') {
     // bases add up whatever their order: what acid the water needs after the chlorine, it may get before

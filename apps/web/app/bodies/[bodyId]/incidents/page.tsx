@@ -1,7 +1,8 @@
 import type { Metadata } from 'next'
 import { call } from '../../../../lib/api.ts'
 import { firstData } from '../../../../lib/first.ts'
-import { IncidentListScreen, MOST_LISTED } from '../../../../screens/incident/ListScreen.tsx'
+import { IncidentListScreen } from '../../../../screens/incident/ListScreen.tsx'
+import { MOST_LISTED } from '../../../../screens/incident/prepare.ts'
 import { ProblemPage } from '../../../../shared/Problem.tsx'
 
 export const metadata: Metadata = { title: 'Incidents' }
