@@ -36,7 +36,7 @@ export function CorrectScreen({
   const current = versions[0]
   const [draft, setDraft] = useState<Draft | null>(null)
   const entry = useEntry(overview)
-  const { advice, error } = useAdvice(overview, draft, { replaced: current })
+  const { advice, error } = useAdvice(overview, draft, current)
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: once for the version that is being corrected
   useEffect(() => {

@@ -30,7 +30,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
   const [restored, setRestored] = useState(false)
   const entry = useEntry(overview)
   const added = useStored<DoseEntry[]>(`draft.added.${body.id}`, NO_DOSES)
-  const { advice, error, retest, chemicals } = useAdvice(overview, kept.value, { doses: added.value })
+  const { advice, error } = useAdvice(overview, kept.value)
 
   const ready = kept.ready && person.ready
   const afresh = () => emptyDraft(uuidv7(), Date.now(), zone, person.value, system)
@@ -92,7 +92,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
               zone={zone}
               advice={
                 <AdvicePanel advice={advice} error={error}>
-                  <Retest doses={added.value} onSite={chemicals} model={retest} onChange={added.set} />
+                  <Retest bodyId={body.id} draft={draft} doses={added.value} onChange={added.set} />
                 </AdvicePanel>
               }
               onChange={change}

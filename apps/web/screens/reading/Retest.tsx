@@ -1,18 +1,34 @@
 'use client'
-import type { Chemical } from '@sightglass/chemistry'
+import { planFor } from '@sightglass/chemistry'
+import { useMemo } from 'react'
 import type { DoseEntry } from '../../shared/amounts.ts'
 import { DoseFields } from '../../shared/DoseFields.tsx'
-import type { RetestModel } from './retest.ts'
+import { type Draft, readTexts } from '../../shared/entry.ts'
+import { useUnits } from '../../shared/Units.tsx'
+import { useOnSite } from '../../shared/useOnSite.ts'
+import { useSettled } from '../../shared/useSettled.ts'
+import { prepareRetest } from './retest.ts'
+import { useKnown } from './useAdvice.ts'
 
 interface Given {
+  bodyId: string
+  draft: Draft
+  /** What was added since the test before. */
   doses: readonly DoseEntry[]
-  onSite: readonly Chemical[]
-  model: RetestModel | null
   onChange: (doses: DoseEntry[]) => void
 }
 
 /** A test after a dose: what it should show, and what it means when it shows something else. */
-export function Retest({ doses, onSite, model, onChange }: Given) {
+export function Retest({ bodyId, draft, doses, onChange }: Given) {
+  const system = useUnits()
+  const { known } = useKnown(bodyId)
+  const onSite = useOnSite(bodyId, known?.snapshot ?? null).chemicals
+  const settled = useSettled(draft)
+  const model = useMemo(() => {
+    if (!known || doses.length === 0) return null
+    const before = planFor(known.snapshot, known.profile, Date.now())
+    return prepareRetest(known.snapshot, before, doses, readTexts(settled.texts, [], settled.system).values, system)
+  }, [known, settled, doses, system])
   return (
     <details className="retest" open={doses.length > 0 || undefined}>
       <summary>Something was added since the test before</summary>
