@@ -91,6 +91,13 @@ describe('what to do after an incident', () => {
     })
   })
 
+  it('does not call the way back done before the way there is', () => {
+    const one = incident('diarrhea', [test(10, 5)])
+    expect(stateOf(stepsOf(one, water(), 600, []))).toMatchObject({ raise: 'now', lower: 'later', close: 'later' })
+    const still = [{ text: 'Free chlorine is over the maximum.', quantities: [] }]
+    expect(wordsOf(stepsOf(one, water(), 600, still), 'lower')).not.toMatch(/over the maximum/)
+  })
+
   it('asks for cyanuric acid first where it decides, and says what becomes of the tests made meanwhile', () => {
     const unknown = water({ cyanuricAcid: null })
     const steps = stepsOf(incident('diarrhea', [test(10, 21)]), unknown)

@@ -42,7 +42,7 @@ export function responseSteps(
     ...clearing(incident, newest !== undefined),
     ...choosing(contact),
     ...(contact.protocol ? treating(incident, contact, contact.protocol, nowMs) : []),
-    ...reopening(obstacles),
+    ...reopening(reached, obstacles),
   ]
   const first = drafts.findIndex(({ done }) => !done)
   // once the time is reached, filter and level do not wait for each other; closing waits for the level
@@ -207,7 +207,7 @@ function standing(
   return notes
 }
 
-const reopening = (obstacles: readonly Phrase[] | null): Draft[] => [
+const reopening = (reached: boolean, obstacles: readonly Phrase[] | null): Draft[] => [
   {
     key: 'filter',
     text: say('Backwash the filter to waste and never back into the water, or clean it, or replace its medium.'),
@@ -218,8 +218,8 @@ const reopening = (obstacles: readonly Phrase[] | null): Draft[] => [
     text: say(
       'Let free chlorine fall back to where bathers may be in it, or bring it down by the product’s label; bring pH back. Then test, and enter it.',
     ),
-    notes: [...(obstacles ?? [])],
-    done: obstacles?.length === 0,
+    notes: reached ? [...(obstacles ?? [])] : [],
+    done: reached && obstacles?.length === 0,
   },
   { key: 'close', text: say('Go through the checks and close the incident.'), done: false },
 ]
