@@ -9,6 +9,7 @@ export * from './disinfection/breakpoint.ts'
 export * from './disinfection/bromine.ts'
 export * from './disinfection/contact.ts'
 export * from './dosing/catalogue.ts'
+export { CHEMICAL_SOURCES } from './dosing/chemicalSources.ts'
 export type { PlanRequest } from './dosing/course.ts'
 export {
   afterDose,

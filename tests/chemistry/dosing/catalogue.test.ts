@@ -3,6 +3,7 @@ import {
   amountFor,
   CHEMICAL_FAMILIES,
   CHEMICAL_KEYS,
+  CHEMICAL_SOURCES,
   CHEMICALS,
   type ChemicalKey,
   gallonsToLitres,
@@ -117,7 +118,7 @@ describe('the catalogue', () => {
     const shares = Object.values(chemical.composition)
     expect(shares.every((share) => share > 0)).toBe(true)
     expect(shares.reduce((sum, share) => sum + share, 0)).toBeLessThanOrEqual(1 + 1e-9)
-    expect(chemical.source).not.toBe('')
+    expect(CHEMICAL_SOURCES[key]).toBeTruthy()
     expect(chemical.densityKgL === null).toBe(chemical.state !== 'liquid')
     for (const hazard of chemical.hazards) expect(HAZARDS[hazard]).toBeTruthy()
     expect(Object.values(chemical.perKg).every(Number.isFinite)).toBe(true)

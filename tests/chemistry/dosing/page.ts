@@ -2,6 +2,7 @@ import {
   afterDose,
   amountFor,
   CHEMICAL_KEYS,
+  CHEMICAL_SOURCES,
   CHEMICALS,
   type Chemical,
   type ChemicalKey,
@@ -43,7 +44,7 @@ export const chemicalRows = (): string[] =>
       chemical.densityKgL === null ? '' : round(chemical.densityKgL, 3),
       round(chemical.perKg.alkalinityMeqL / 1000, 2),
       besides(chemical),
-      chemical.source,
+      CHEMICAL_SOURCES[key],
     ]
     return `| ${cells.join(' | ')} |`
   })

@@ -10,7 +10,7 @@ import {
 } from './solutions.ts'
 import { contentOf, molarMass, PENTAHYDRATE_SHARE, type SubstanceKey } from './substances.ts'
 
-/** Chemicals by what they are made of, never by brand. */
+/** Chemicals by what they are made of, never by brand; where each is taken from stands in `CHEMICAL_SOURCES`. */
 export const CHEMICAL_KEYS = [
   'sodiumHypochloriteTrade10',
   'sodiumHypochloriteTrade12',
@@ -97,8 +97,6 @@ export interface Chemical {
   hazards: readonly HazardKey[]
   /** Listed so that it can be reckoned with; no plan ever asks for it. */
   referenceOnly: boolean
-  /** Where composition and density come from. */
-  source: string
 }
 
 /** How strong a chemical is, and what it is made of at each strength. */
@@ -114,11 +112,7 @@ interface Entry {
   made: (strengthPct: number) => Solution | { densityKgL: null; composition: Chemical['composition'] }
   hazards: readonly HazardKey[]
   referenceOnly?: true
-  source: string
 }
-
-const PRACTICE = 'common practice, no source'
-const MEMORY = 'from memory'
 
 const solid =
   (key: SubstanceKey, beside: Chemical['composition'] = {}) =>
@@ -139,8 +133,6 @@ const hypochlorite = (strengthPct: number, measure: 'trade %' | 'weight % NaOCl'
   range: [0.5, measure === 'trade %' ? 18 : 16],
   made: measure === 'trade %' ? hypochloriteByTrade : hypochloriteByWeight,
   hazards: ['burns', 'oxidizes', 'chlorineWithAcid'],
-  source:
-    'Trade and weight per cent: Handbook of Chlorination (1972), as cited by a distributor. Density: a maker’s data sheet, second hand. 0.3 % of sodium hydroxide beside it: common practice, no source.',
 })
 
 // how calcium hypochlorite is made up beside its Ca(OCl)2: common practice, no source
@@ -154,7 +146,6 @@ const calciumHypochlorite = (strengthPct: number): Entry => ({
   range: [30, 80],
   made: chlorinating('calciumHypochlorite', 2, BESIDE_CALCIUM_HYPOCHLORITE),
   hazards: ['burns', 'oxidizes', 'chlorineWithAcid', 'dust'],
-  source: `Available chlorine as its label says. 3 % of calcium hydroxide and 15 % of sodium chloride beside it: ${PRACTICE}.`,
 })
 
 const muriatic = (strengthPct: number): Entry => ({
@@ -166,7 +157,6 @@ const muriatic = (strengthPct: number): Entry => ({
   range: [1, 38],
   made: hydrochloricAcid,
   hazards: ['burns', 'fumes', 'chlorineWithAcid'],
-  source: `20 °Bé is 31.45 %, half strength half of it: ${MEMORY}. Density: a straight line that meets an old encyclopedic dictionary’s table within 0.0003 kg/L.`,
 })
 
 const vitriol = (strengthPct: number): Entry => ({
@@ -178,7 +168,6 @@ const vitriol = (strengthPct: number): Entry => ({
   range: [1, 100],
   made: sulfuricAcid,
   hazards: ['burns', 'strongAcidSplashes', 'chlorineWithAcid'],
-  source: `Density of 100 %: globalspec.com reference 10728, chapter 3; at other strengths ${MEMORY}. Strengths sold: ${PRACTICE}.`,
 })
 
 const calciumChloride = (strengthPct: number, name: string): Entry => ({
@@ -190,7 +179,6 @@ const calciumChloride = (strengthPct: number, name: string): Entry => ({
   range: [20, 100],
   made: solid('calciumChloride'),
   hazards: ['heatsInWater'],
-  source: 'Share of CaCl2 as its label says; of the dihydrate from the formula.',
 })
 
 const pure = (
@@ -198,20 +186,16 @@ const pure = (
   family: ChemicalFamily,
   key: SubstanceKey,
   hazards: readonly HazardKey[],
-  purity: { pct: number; range?: readonly [number, number]; source: string } = {
-    pct: 100,
-    source: 'Formula; sold pure.',
-  },
+  strengthPct = 100,
 ): Entry => ({
   name,
   state: 'solid',
   family,
-  strengthPct: purity.pct,
-  measure: purity.pct === 100 ? null : 'weight %',
-  range: purity.range ?? [50, 100],
+  strengthPct,
+  measure: strengthPct === 100 ? null : 'weight %',
+  range: [50, 100],
   made: solid(key),
   hazards,
-  source: purity.source,
 })
 
 const DIHYDRATE_PCT = (100 * molarMass('calciumChloride')) / (molarMass('calciumChloride') + 36.03)
@@ -235,7 +219,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [20, 40],
     made: chlorinating('lithiumHypochlorite', 1, { sodiumChloride: 0.34, sodiumSulfate: 0.12, potassiumSulfate: 0.08 }),
     hazards: ['burns', 'oxidizes', 'chlorineWithAcid', 'dust'],
-    source: `29 % of LiOCl, which is 35 % available chlorine, with chlorides and sulfates: ${MEMORY}. Hardly sold any more.`,
   },
   chlorineGas: {
     name: 'Chlorine gas',
@@ -247,7 +230,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     made: solid('chlorine'),
     hazards: ['toxicGas', 'burns', 'oxidizes'],
     referenceOnly: true,
-    source: 'Formula.',
   },
   trichlor: {
     name: 'Trichlor (trichloroisocyanuric acid)',
@@ -258,7 +240,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [80, 91.5],
     made: chlorinating('trichlor', 3),
     hazards: ['burns', 'oxidizes', 'chlorineWithAcid', 'dust'],
-    source: `Formula; 90 % available chlorine as labels say: ${PRACTICE}.`,
   },
   dichlor: {
     name: 'Dichlor (sodium dichloroisocyanurate, dihydrate)',
@@ -269,7 +250,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [40, 56],
     made: chlorinating('dichlor', 2),
     hazards: ['burns', 'oxidizes', 'chlorineWithAcid', 'dust'],
-    source: `Formula; 55 % available chlorine as labels say: ${PRACTICE}.`,
   },
   dichlorAnhydrous: {
     name: 'Dichlor (sodium dichloroisocyanurate, anhydrous)',
@@ -280,7 +260,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [56, 64.5],
     made: chlorinating('dichlor', 2),
     hazards: ['burns', 'oxidizes', 'chlorineWithAcid', 'dust'],
-    source: `Formula; 62 % available chlorine as labels say: ${PRACTICE}.`,
   },
   bromineTablets: {
     name: 'Bromine tablets (bromochlorodimethylhydantoin)',
@@ -291,7 +270,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [80, 100],
     made: solid('bromochlorohydantoin'),
     hazards: ['burns', 'oxidizes', 'chlorineWithAcid', 'dust'],
-    source: `Formula; its chlorine counts as bromine, since it turns the bromide of the water into it: ${PRACTICE}.`,
   },
   hydrochloricAcid31: muriatic(31.45),
   hydrochloricAcid15: muriatic(15.725),
@@ -303,11 +281,7 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     'acid',
     'sodiumBisulfate',
     ['burns', 'chlorineWithAcid', 'dust'],
-    {
-      pct: 95,
-      source:
-        'Strength from a published dose, 2.1 lb for 10 ppm of alkalinity in 10,000 gal (a course for pool operators), which is that of 95 %.',
-    },
+    95,
   ),
   carbonDioxide: {
     name: 'Carbon dioxide',
@@ -318,7 +292,6 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [99, 100],
     made: solid('carbonDioxide'),
     hazards: ['chokes'],
-    source: 'Formula.',
   },
   sodiumBicarbonate: pure('Sodium bicarbonate', 'carbonate', 'sodiumBicarbonate', ['dust']),
   sodiumCarbonate: pure('Sodium carbonate (soda ash)', 'carbonate', 'sodiumCarbonate', [
@@ -326,10 +299,7 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     'dust',
     'heatsInWater',
   ]),
-  sodiumHydroxide: pure('Sodium hydroxide (caustic soda)', 'caustic', 'sodiumHydroxide', ['burns', 'heatsInWater'], {
-    pct: 98,
-    source: `Beads of 98 %: ${PRACTICE}.`,
-  }),
+  sodiumHydroxide: pure('Sodium hydroxide (caustic soda)', 'caustic', 'sodiumHydroxide', ['burns', 'heatsInWater'], 98),
   sodiumHydroxide50: {
     name: 'Sodium hydroxide solution (caustic soda)',
     state: 'liquid',
@@ -339,13 +309,11 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
     range: [1, 50],
     made: causticSoda,
     hazards: ['burns', 'heatsInWater'],
-    source: `Density: ${MEMORY}.`,
   },
   calciumChlorideDihydrate: calciumChloride(DIHYDRATE_PCT, 'Calcium chloride, dihydrate'),
   calciumChloride77: calciumChloride(77, 'Calcium chloride, flake'),
   calciumChlorideAnhydrous: {
     ...calciumChloride(94, 'Calcium chloride, anhydrous'),
-    source: `Pellets of 94 %: ${PRACTICE}.`,
   },
   cyanuricAcid: pure('Cyanuric acid (stabilizer)', 'stabilizer', 'cyanuricAcid', ['dust']),
   boricAcid: pure('Boric acid', 'borate', 'boricAcid', ['dust']),
@@ -356,14 +324,12 @@ const ENTRIES: Record<ChemicalKey, Entry> = {
   sodiumThiosulfate: {
     ...pure('Sodium thiosulfate (crystals, pentahydrate)', 'reducer', 'sodiumThiosulfate', ['dust']),
     made: (pct) => solid('sodiumThiosulfate')(pct * PENTAHYDRATE_SHARE),
-    source:
-      'Formula; 1.9 mg take up 1 mg of chlorine at pH 7: Disinfection of Pipelines and Storage Facilities Field Guide, table 7-2, second hand; that it means crystals is our reading.',
   },
   sodiumChloride: pure('Sodium chloride (salt)', 'salt', 'sodiumChloride', []),
 }
 
 const chemicalOf = (key: ChemicalKey, strengthPct: number): Chemical => {
-  const { name, state, family, measure, made, hazards, referenceOnly = false, source } = ENTRIES[key]
+  const { name, state, family, measure, made, hazards, referenceOnly = false } = ENTRIES[key]
   const { densityKgL, composition } = made(strengthPct)
   const shownPct = Number(strengthPct.toFixed(2))
   const strength = measure === null && strengthPct === 100 ? '' : `${shownPct} ${measure ?? 'weight %'}`
@@ -378,7 +344,6 @@ const chemicalOf = (key: ChemicalKey, strengthPct: number): Chemical => {
     perKg: contentOf(composition),
     hazards,
     referenceOnly,
-    source,
   }
 }
 
