@@ -112,8 +112,8 @@ describe('cyanuric acid', () => {
 describe('what an authority asked for', () => {
   const asked = { freeChlorineMgL: 12, holdMin: 100, phMax: null, by: 'Harbor county health department' }
   it('comes before everything published, also where nothing is', () => {
-    for (const of of [water(), stabilized(90), water({ sanitizerSystem: 'bromine' }), water({ cyanuricAcid: null })]) {
-      const { protocol, because, cyanuricAcidMissing } = protocolFor(incident('vomit', [], asked), of)
+    for (const any of [water(), stabilized(90), water({ sanitizerSystem: 'bromine' }), water({ cyanuricAcid: null })]) {
+      const { protocol, because, cyanuricAcidMissing } = protocolFor(incident('vomit', [], asked), any)
       expect([because, cyanuricAcidMissing]).toEqual([null, false])
       expect(protocol).toMatchObject({ freeChlorineMgL: 12, holdMin: 100, ctMgMinL: 1200, phMax: 7.5, tempMinC: 25 })
       expect(protocol && basisOf(protocol, asked)[0]?.citation).toBe(asked.by)
