@@ -536,6 +536,12 @@ describe('other chemicals at hand', () => {
 })
 
 describe('tests that contradict each other', () => {
+  it('do not have it said that what is at hand were not', () => {
+    const plan = planned({ ph: 3, totalAlkalinityMgL: 10 })
+    expect(said(plan)).toMatch(/no amount that brings it there: test pH, total alkalinity and cyanuric acid again/)
+    expect(said(plan)).not.toMatch(/neither bicarbonate nor soda ash is at hand/)
+  })
+
   it('are refused: cyanurate alone would hold more than the total alkalinity', () => {
     expect(() => planned({ cyanuricAcidMgL: 200, totalAlkalinityMgL: 20, ph: 8 }, { body: STABILIZED })).toThrow(
       OutOfRange,

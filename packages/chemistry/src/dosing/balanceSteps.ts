@@ -68,7 +68,9 @@ function raiseAlkalinity(course: Course, aim: number, phAim: number | null): voi
       course,
       'totalAlkalinityMgL',
       say(
-        'Total alkalinity should rise to {0}, and neither bicarbonate nor soda ash is at hand.',
+        chemical
+          ? 'Total alkalinity should rise to {0}, but these tests give no amount that brings it there: test pH, total alkalinity and cyanuric acid again.'
+          : 'Total alkalinity should rise to {0}, and neither bicarbonate nor soda ash is at hand.',
         quantified(aim, 'mg/L'),
       ),
     )
