@@ -1,10 +1,11 @@
-import { type IncidentFacts, renderPhrase, type Snapshot } from '@sightglass/chemistry'
+import { type IncidentFacts, type Phrase, renderPhrase, type Snapshot } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import { INCIDENT_MS, incident, test, withIncident } from '../incidents/water.ts'
 import { ACID_PUMP, controller, find, judge, kinds, MINUTE, NOW, severityOf, snapshot } from '../support.ts'
 
 const opened = (one: IncidentFacts, values = {}, body: Partial<Snapshot['body']> = {}) =>
   withIncident(one, values, body)
+const words = (phrases: readonly Phrase[]) => phrases.map((phrase) => renderPhrase(phrase, 'us')).join(' ')
 const sentence = (given: Snapshot, nowMs = NOW) => {
   const found = find(given, 'incidentOpen', undefined, nowMs)
   return found ? renderPhrase(found.sentence, 'us') : ''
@@ -84,6 +85,13 @@ describe('an open incident', () => {
       /Hold 20 ppm at pH 7.5 or lower; test both and the temperature at least every hour. .*page of the incident/,
     )
     expect(found?.cautions).toEqual(expect.arrayContaining(['localCodeFirst', 'neverTogether', 'protectiveEquipment']))
+  })
+
+  it('names the rule by which the code profile closes, where it has one', () => {
+    const given = opened(incident('vomit', [test(0, 3)]))
+    const advice = (key: string) => words(find(given, 'incidentOpen', key)?.advice ?? [])
+    expect(advice('ca-qc')).toMatch(/The code profile closes for it: .*s\. 17/)
+    expect(advice('cdc-mahc')).not.toMatch(/The code profile closes/)
   })
 
   it('comes before everything else that closes', () => {

@@ -1,6 +1,7 @@
 import type { EvidenceLine, Finding, Phrase, Quantified } from '../finding.ts'
 import { type ContactTime, contactTime } from '../incidents/contact.ts'
 import { incidentWater } from '../incidents/protocol.ts'
+import { conditionFits } from '../profiles/lookup.ts'
 import type { IncidentFacts } from '../snapshot.ts'
 import { INCIDENT_WORDS } from '../words.ts'
 import type { Facts } from './facts.ts'
@@ -19,7 +20,7 @@ export const incidentFindings = (facts: Facts): Finding[] =>
       value: contact.share === null ? null : provedPct(contact),
       sinceMs: incident.atMs,
       evidence: evidenceOf(contact),
-      advice: adviceOf(contact, facts.nowMs),
+      advice: [...adviceOf(contact, facts.nowMs), ...closingRule(facts), PAGE],
       cautions: ['localCodeFirst', 'protectiveEquipment', 'neverTogether', 'acidIntoWater', 'retestBeforeBathers'],
     })
   })
@@ -64,35 +65,34 @@ function adviceOf(contact: ContactTime, nowMs: number): Phrase[] {
   const ph = quantified(protocol?.phMax ?? 0, 'pH')
   switch (state) {
     case 'noProtocol':
-      return [...(because ? [because] : []), PAGE]
+      return because ? [because] : []
     case 'notStarted':
       return [
         say('Take out what can be taken out. Bring pH to {0} or lower.', ph),
         say('Then raise free chlorine to {0} with chlorine that holds no stabilizer, and test.', level),
-        PAGE,
       ]
     case 'running':
       return [
         earliestMs !== null && nowMs >= earliestMs
           ? say('If the level held, it is complete by now: test, and enter what you find.')
           : say('Hold {0} at pH {1} or lower; test both and the temperature at least every hour.', level, ph),
-        PAGE,
       ]
     case 'interrupted':
-      return [
-        ...(readings.at(-1)?.why ?? []),
-        say('Put that right, and test again: what was proved before stays.'),
-        PAGE,
-      ]
+      return [...(readings.at(-1)?.why ?? []), say('Put that right, and test again: what was proved before stays.')]
     case 'reached':
       return [
         say(
           'Clean the filter, let chlorine and pH come back to where bathers may be in them, test, and close the incident.',
         ),
-        PAGE,
       ]
   }
 }
+/** The rule by which the code profile closes for it, where it has one; elsewhere it is the published response that keeps bathers out. */
+function closingRule({ profile, body }: Facts): Phrase[] {
+  const rule = profile.closures.find(({ trigger, when }) => trigger === 'fecesOrVomit' && conditionFits(when, body))
+  return rule ? [say(`The code profile closes for it: ${rule.citation.document}, ${rule.citation.section}.`)] : []
+}
+
 const PAGE = say('What to do step by step, and the tests that count, stand on the page of the incident.')
 
 function evidenceOf({ readings, protocol, ctMgMinL, asOfMs }: ContactTime): EvidenceLine[] {
