@@ -60,7 +60,7 @@ describe('a correction', () => {
   it('leaves nothing out: it is no change of single fields', () => {
     expect(messages(incidentCorrect, { id: ID, reason: 'because' })).toEqual([
       'kind: must be given',
-      'at: must be given',
+      'at: is not a time (write it as 2026-11-25T06:00:00Z)',
       'person: must be given',
     ])
   })
