@@ -69,10 +69,12 @@ describe('a value just outside its range', () => {
     expect(doing(planned(water))).toEqual(steps)
   })
 
-  it('free chlorine high: no dose, but to wait', () => {
+  it('free chlorine high: no dose, but to wait, without bathers where the code closes', () => {
     const plan = planned({ freeChlorineMgL: 8.01 })
     expect(plan.steps).toEqual([])
-    expect(said(plan)).toMatch(/^Free chlorine 8\.0\d* mg\/L is over 8\.0\d* mg\/L: stop the feed, keep bathers out/)
+    expect(said(plan)).toMatch(/^Free chlorine 8\.0\d* mg\/L is over 8\.0\d* mg\/L: stop the feed and let it fall/)
+    expect(said(planned({ freeChlorineMgL: 10 }))).toMatch(/stop the feed and let it fall/)
+    expect(said(planned({ freeChlorineMgL: 10.01 }))).toMatch(/stop the feed, keep bathers out and let it fall/)
   })
 
   it('cyanuric acid over its maximum: water is replaced, as much as brings it inside', () => {

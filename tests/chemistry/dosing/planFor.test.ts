@@ -116,6 +116,9 @@ describe('what is missing', () => {
     const made = plan(snapshot({ controller: controller({ flowOn: false, flowLMin: 0 }) }))
     expect(text(made.missing)).toBe('The controller shows no flow: nothing may be added until the water circulates.')
     expect(plan(snapshot({ controller: controller() })).plan).not.toBeNull()
+    // a controller that says nothing any more does not know
+    const silent = controller({ flowOn: false, atMs: NOW - 5 * HOUR }, [], NOW - 5 * HOUR)
+    expect(plan(snapshot({ controller: silent })).plan).not.toBeNull()
   })
 
   it('the end of an incident, whose response holds chlorine and pH', () => {

@@ -98,7 +98,7 @@ const CONTRADICTORY = say(
   'These values contradict each other, or lie beyond what can be reckoned: test pH, total alkalinity and cyanuric acid again.',
 )
 
-function missingPlant({ body, flow, snapshot }: Facts): Phrase[] {
+function missingPlant({ body, flow, heard, snapshot }: Facts): Phrase[] {
   return [
     ...(snapshot.incidents.length > 0
       ? [
@@ -110,7 +110,9 @@ function missingPlant({ body, flow, snapshot }: Facts): Phrase[] {
     ...(body.volumeL === null || !(body.volumeL > 0)
       ? [say('The volume of this body is not entered: without it no amount can be worked out.')]
       : []),
-    ...(flow === 'off' ? [say('The controller shows no flow: nothing may be added until the water circulates.')] : []),
+    ...(heard && flow === 'off'
+      ? [say('The controller shows no flow: nothing may be added until the water circulates.')]
+      : []),
   ]
 }
 

@@ -147,6 +147,7 @@ export function lowerSanitizer(course: Course): void {
     const { water, given } = course
     if (!range || range.max === null || !isTested(course, thing) || water[thing] <= range.max) continue
     const quantities = [quantified(water[thing], 'mg/L'), quantified(range.max, 'mg/L')] as const
+    const closes = range.closesOver != null && water[thing] > range.closesOver
     const reducer = given.chemicals.find(({ family }) => family === 'reducer')
     const amount =
       reducer && thing === 'freeChlorineMgL' ? amountFor(water, given.volumeL, reducer, thing, range.fromAbove) : null
@@ -155,7 +156,7 @@ export function lowerSanitizer(course: Course): void {
         course,
         thing,
         say(
-          `${thing === 'freeChlorineMgL' ? 'Free chlorine' : 'Bromine'} {0} is over {1}: stop the feed, keep bathers out and let it fall by itself, faster in sunlight; retest until it is back.`,
+          `${thing === 'freeChlorineMgL' ? 'Free chlorine' : 'Bromine'} {0} is over {1}: stop the feed${closes ? ', keep bathers out' : ''} and let it fall by itself, faster in sunlight; retest until it is back.`,
           ...quantities,
         ),
       )

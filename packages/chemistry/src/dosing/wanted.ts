@@ -1,7 +1,7 @@
 import type { Citation } from '../finding.ts'
 import { CYANURIC_ACID_SEEN_MGL } from '../findings/facts.ts'
 import type { CodeProfile, LimitedThing, LimitRule, WaterNow } from '../profile.ts'
-import { conditionFits, limitRangeFor } from '../profiles/lookup.ts'
+import { conditionFits, limitRangeFor, limitRulesFor } from '../profiles/lookup.ts'
 import type { BodyFacts } from '../snapshot.ts'
 
 /** What a plan of doses brings into a range. */
@@ -26,6 +26,8 @@ export interface WantedRange {
   fromBelow: number
   /** Where it ends that comes from above the maximum. */
   fromAbove: number
+  /** Over this bathers may not use the water; null or absent where no rule says so. */
+  closesOver?: number | null
 }
 
 export interface Wanted {
@@ -70,6 +72,10 @@ export function wantedRanges(profile: CodeProfile, body: BodyFacts, water?: Wate
   const free = ranges.freeChlorineMgL
   if (free && total && (free.max === null || total.value < free.max)) {
     ranges.freeChlorineMgL = { ...free, ...rangeFrom('freeChlorineMgL', free.min, total.value) }
+  }
+  for (const rule of limitRulesFor(profile, body, water)) {
+    const range = rule.side === 'max' && rule.effect === 'close' ? ranges[rule.thing as WantedThing] : undefined
+    if (range) range.closesOver = rule.value
   }
   if (forbidden) ranges.cyanuricAcidMgL = NO_CYANURIC_ACID
   return {
