@@ -28,7 +28,18 @@ export function withTest(snapshot: Snapshot, values: TestValues, atMs: number): 
     const value = values[parameter]
     if (value !== undefined && atMs >= (tests[parameter]?.atMs ?? -Infinity)) tests[parameter] = { value, atMs }
   }
-  return withTests(snapshot, tests)
+  return { ...withTests(snapshot, tests), incidents: withReading(snapshot, values, atMs) }
+}
+
+/** An open incident with this test among those that may count for its contact time. */
+function withReading({ incidents }: Snapshot, { freeChlorineMgL, ph, tempC }: TestValues, atMs: number) {
+  if (freeChlorineMgL === undefined) return incidents
+  const reading = { atMs, freeChlorineMgL, ph: ph ?? null, tempC: tempC ?? null }
+  return incidents.map((incident) =>
+    atMs < incident.atMs
+      ? incident
+      : { ...incident, readings: [...incident.readings, reading].sort((a, b) => a.atMs - b.atMs) },
+  )
 }
 
 /** The body as it would be known without a test that is being corrected; `others` are its other tests, newest first. */
@@ -42,7 +53,11 @@ export function withoutTest(snapshot: Snapshot, replaced: Reading, others: reado
     const value = before?.values[parameter]
     if (before && value !== undefined) tests[parameter] = { value, atMs: Date.parse(before.at) }
   }
-  return withTests(snapshot, tests)
+  const incidents = snapshot.incidents.map((incident) => ({
+    ...incident,
+    readings: incident.readings.filter((reading) => reading.atMs !== atMs),
+  }))
+  return { ...withTests(snapshot, tests), incidents }
 }
 
 /** The water of a body as tested; what was not tested is assumed. */
