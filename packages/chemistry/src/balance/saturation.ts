@@ -41,11 +41,30 @@ export const saturationPh = (water: BufferedWater): number | null => phForSatura
 export function phForSaturation(water: BufferedWater, target: number): number | null {
   const solution = solutionOf(checkedWater(water))
   const excess = excessOver(target, (ph) => indexOf({ ...water, ph }, solution))
+  // the index climbs, and turns back once at the most: looked for in steps, and at the turn between them
+  let before = excess(INDEX_PH.min)
   for (let tenths = 10 * INDEX_PH.min; tenths < 10 * INDEX_PH.max; tenths++) {
-    const high = (tenths + 1) / 10
-    if (excess(high) >= 0) return rootOrNull(excess, tenths / 10, high, high)
+    const [low, high] = [tenths / 10, (tenths + 1) / 10]
+    const now = excess(high)
+    if (now >= 0) return rootOrNull(excess, low, high, high)
+    if (now < before) {
+      const top = summit(excess, Math.max(INDEX_PH.min, low - 0.1), high)
+      return excess(top) >= 0 ? rootOrNull(excess, Math.max(INDEX_PH.min, low - 0.1), top, top) : null
+    }
+    before = now
   }
   return null
+}
+
+/** Where a function with one summit between two ends has it, by thirds. */
+function summit(f: (x: number) => number, low: number, high: number): number {
+  let [left, right] = [low, high]
+  for (let round = 0; round < 60; round++) {
+    const third = (right - left) / 3
+    if (f(left + third) < f(right - third)) left += third
+    else right -= third
+  }
+  return (left + right) / 2
 }
 
 /** Calcium hardness, mg/L as CaCO3, that would bring the saturation index to a target, all else as it is.
