@@ -68,7 +68,7 @@ describe('what a browser loads of chemistry', () => {
     console.log(`${await sizeOf(all)}  all pages together`)
     expect(all).toContain('formatQuantity')
     for (const [page, bytes] of sizes) expect(bytes, page).toBeLessThan(MOST_BYTES)
-  })
+  }, 60_000)
 
   it('leaves out what nobody asks for', async () => {
     expect(await sizeOf(['UNITS'])).toBeLessThan(500)
