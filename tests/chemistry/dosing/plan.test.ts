@@ -133,6 +133,40 @@ describe('where a dose ends', () => {
     expect(plan.after.water.ph).toBeCloseTo(7.4, 3)
   })
 
+  it('after too much acid takes soda ash for alkalinity and air for pH, and never says that nothing is at hand', () => {
+    for (const key of ['cdc-mahc', 'us-ny']) {
+      for (const [ph, totalAlkalinityMgL] of [
+        [4.5, 5],
+        [4.8, 4],
+        [5.3, 10],
+        [6, 30],
+        [6.2, 55],
+      ] as const) {
+        const plan = planned({ ph, totalAlkalinityMgL }, { key })
+        const why = `${key}, pH ${ph}, alkalinity ${totalAlkalinityMgL}`
+        expect(chemicals(plan)[0], why).toMatch(/^sodium(Bic|C)arbonate$/)
+        expect(plan.after.water.totalAlkalinityMgL, why).toBeGreaterThan(78)
+        expect(plan.after.water.totalAlkalinityMgL, why).toBeLessThan(key === 'us-ny' ? 120 : 168.1)
+        expect(plan.after.water.ph, why).toBeGreaterThan(7.35)
+        expect(said(plan), why).not.toMatch(/nothing at hand/)
+      }
+    }
+  })
+
+  it('stops with acid for alkalinity once alkalinity and the index are within, and lets pH be that acid has brought in', () => {
+    // pH 7.2 is enough for this hard water: no air that would take it back up, no further acid
+    const hard = planned({ ph: 7.8, totalAlkalinityMgL: 170, calciumHardnessMgL: 800 })
+    expect(doing(hard)).toHaveLength(1)
+    expect(said(hard)).not.toMatch(/go on the same way/)
+    const high = planned({ ph: 8, totalAlkalinityMgL: 220 }, { body: { setting: 'indoor' } })
+    expect(high.steps.at(-1)?.kind).toBe('dose')
+    expect(high.after.water.totalAlkalinityMgL).toBeLessThanOrEqual(180)
+    expect(said(high)).not.toMatch(/go on the same way/)
+    const veryHigh = planned({ ph: 9.5, totalAlkalinityMgL: 600 })
+    expect(veryHigh.after.saturationIndex).toBeLessThan(0.5)
+    expect(said(veryHigh)).toMatch(/go on the same way/)
+  })
+
   it('lowers alkalinity with acid and air in turn, pH never leaving its range, and says when days are needed', () => {
     const plan = planned({ totalAlkalinityMgL: 260, ph: 7.7 })
     expect(plan.steps.map(({ kind }) => kind)).toEqual(['dose', 'aerate', 'dose', 'aerate', 'dose'])
@@ -338,6 +372,12 @@ describe('combined chlorine', () => {
     )
   })
 
+  it('says that the index it leaves comes down with the chlorine, not that nothing brings it down', () => {
+    const plan = planned({ ph: 7.4, totalAlkalinityMgL: 150, calciumHardnessMgL: 500, combinedChlorineMgL: 1.5 })
+    expect(said(plan)).toMatch(/The saturation index stands at about .* at first/)
+    expect(said(plan)).not.toMatch(/nothing at hand/)
+  })
+
   it('is burned off only without cyanuric acid in the product', () => {
     const plan = planned({ combinedChlorineMgL: 0.8 }, { body: STABILIZED, chemicals: these('dichlor', 'trichlor') })
     expect(plan.steps).toEqual([])
@@ -459,6 +499,7 @@ describe('cyanuric acid', () => {
     expect(doing(plan)[0]).toBe('replace: Replace')
     expect(plan.steps[0]?.kind === 'replace' && plan.steps[0].share).toBeCloseTo(35 / 40, 9)
     expect(notesOf(plan.steps[0])).toMatch(/A spa is sooner emptied/)
+    expect(notesOf(plan.steps[0])).not.toMatch(/groundwater/)
   })
 })
 
@@ -538,10 +579,11 @@ describe('other chemicals at hand', () => {
 })
 
 describe('tests that contradict each other', () => {
-  it('do not have it said that what is at hand were not', () => {
-    const plan = planned({ ph: 3, totalAlkalinityMgL: 10 })
-    expect(said(plan)).toMatch(/no amount that brings it there: test pH, total alkalinity and cyanuric acid again/)
-    expect(said(plan)).not.toMatch(/neither bicarbonate nor soda ash is at hand/)
+  it('are refused: alkalinity at such a pH would take more carbon dioxide than any water holds', () => {
+    expect(() => planned({ ph: 3, totalAlkalinityMgL: 10 })).toThrow(OutOfRange)
+    expect(() => planned({ ph: 3, totalAlkalinityMgL: 60 })).toThrow(OutOfRange)
+    expect(() => planned({ ph: 3.4, totalAlkalinityMgL: 0 })).toThrow(OutOfRange)
+    expect(planned({ ph: 4.5, totalAlkalinityMgL: 5 }).steps).not.toHaveLength(0)
   })
 
   it('are refused: cyanurate alone would hold more than the total alkalinity', () => {

@@ -24,10 +24,11 @@ export function settleBalance(course: Course): void {
   const range = course.given.wanted.ranges.ph
   const isOut = range !== undefined && !isWithin(course.water.ph, range)
   const alkalinity = aims.totalAlkalinityMgL ?? alkalinityThatAcidTakes(course, aims.ph)
-  if (alkalinity !== null && alkalinity < course.water.totalAlkalinityMgL) lowerAlkalinity(course, alkalinity)
+  const falls = alkalinity !== null && alkalinity < course.water.totalAlkalinityMgL
+  if (falls) lowerAlkalinity(course, alkalinity)
   if (alkalinity !== null && alkalinity > course.water.totalAlkalinityMgL) raiseAlkalinity(course, alkalinity, aims.ph)
-  // what pH was wanted for the index alone depends on what alkalinity has become
-  settlePh(course, isOut ? aims.ph : balanceAims(course).ph)
+  // what pH was wanted for the index alone depends on what alkalinity has become; what acid has brought in is in
+  settlePh(course, isOut && !falls ? aims.ph : balanceAims(course).ph)
 }
 
 const isWithin = (value: number, { min, max }: WantedRange) =>
@@ -62,7 +63,7 @@ function raiseAlkalinity(course: Course, aim: number, phAim: number | null): voi
   const bicarbonate = named(course, 'sodiumBicarbonate')
   const soda = named(course, 'sodiumCarbonate')
   const plain = massFor(course, bicarbonate ?? soda, 'totalAlkalinityMgL', aim)
-  const chemical = bicarbonate ?? soda
+  let chemical = bicarbonate ?? soda
   if (!chemical || !plain) {
     leave(
       course,
@@ -76,9 +77,16 @@ function raiseAlkalinity(course: Course, aim: number, phAim: number | null): voi
     )
     return
   }
-  const massG = bicarbonate ? bicarbonateFor(course, bicarbonate, plain, aim, phAim) : plain.massG
-  const mixed = trial(course, chemical, { massG, volumeL: null })
-  // what soda ash brings in the next step is enough
+  let massG = bicarbonate ? bicarbonateFor(course, bicarbonate, plain, aim, phAim) : plain.massG
+  let mixed = trial(course, chemical, { massG, volumeL: null })
+  if (soda && (!mixed || mixed.totalAlkalinityMgL - water.totalAlkalinityMgL < 1)) {
+    // what soda ash brings in the next step is enough
+    if (sodaAloneFits(course, soda, phAim)) return
+    // so much carbon dioxide that even that would be too much: soda ash for alkalinity, and air for pH
+    chemical = soda
+    massG = massFor(course, soda, 'totalAlkalinityMgL', aim)?.massG ?? 0
+    mixed = trial(course, soda, { massG, volumeL: null })
+  }
   if (!mixed || mixed.totalAlkalinityMgL - water.totalAlkalinityMgL < 1) return
   const reached = mixed.totalAlkalinityMgL
   addDose(course, {
@@ -99,6 +107,20 @@ function raiseAlkalinity(course: Course, aim: number, phAim: number | null): voi
     ],
     retest: RETEST,
   })
+}
+
+/** As far as a dose may bring a value: inside the maximum, not at its edge. */
+const mostWanted = (range: WantedRange | undefined) =>
+  range === undefined || range.max === null ? Number.POSITIVE_INFINITY : range.fromAbove
+
+/** Whether soda ash for pH alone leaves alkalinity inside its range. */
+function sodaAloneFits(course: Course, soda: Chemical, phAim: number | null): boolean {
+  const { ph, totalAlkalinityMgL: range } = course.given.wanted.ranges
+  const aim = phAim ?? ph?.fromBelow
+  const amount = aim === undefined ? null : massFor(course, soda, 'ph', aim)
+  const after = amount && trial(course, soda, amount)
+  if (!after || !range) return false
+  return after.totalAlkalinityMgL >= (range.min ?? 0) && after.totalAlkalinityMgL <= mostWanted(range)
 }
 
 /**
@@ -142,7 +164,12 @@ function lowerAlkalinity(course: Course, aim: number): void {
     )
     return
   }
-  for (let round = 0; round < MOST_ROUNDS && course.water.totalAlkalinityMgL > aim + 0.5; round++) {
+  // once alkalinity is inside its range and the index too, no more acid for what remains to the aim
+  const isOver = () => {
+    const now = balanceAims(course).totalAlkalinityMgL
+    return now !== null && now < course.water.totalAlkalinityMgL - 0.5
+  }
+  for (let round = 0; round < MOST_ROUNDS && isOver(); round++) {
     if (course.water.ph < floor + 0.2 && !aerate(course, top, 'so that acid finds room')) break
     const { water } = course
     const whole = massFor(course, acid, 'totalAlkalinityMgL', aim)
@@ -174,7 +201,7 @@ function lowerAlkalinity(course: Course, aim: number): void {
     })
     if (!done) break
   }
-  if (course.water.totalAlkalinityMgL > aim + 0.5) {
+  if (isOver()) {
     leave(
       course,
       'totalAlkalinityMgL',
@@ -246,13 +273,28 @@ function lowerPh(course: Course, aim: number): void {
 }
 
 function raisePh(course: Course, aim: number): void {
+  const range = course.given.wanted.ranges.totalAlkalinityMgL
+  if (raiseWithBase(course, aim, mostWanted(range))) return
+  if (aerate(course, aim, 'alkalinity needs no more')) return
+  if (raiseWithBase(course, aim, range?.max ?? Number.POSITIVE_INFINITY)) return
+  leave(
+    course,
+    'ph',
+    say(
+      'pH should rise to {0}, and neither soda ash at this alkalinity nor air brings it there.',
+      quantified(aim, 'pH'),
+    ),
+  )
+}
+
+/** @returns whether any base at hand does it without bringing alkalinity over that */
+function raiseWithBase(course: Course, aim: number, mostAlkalinityMgL: number): boolean {
   const { water, given } = course
-  const most = given.wanted.ranges.totalAlkalinityMgL?.max ?? Number.POSITIVE_INFINITY
   for (const key of ['sodiumCarbonate', 'sodiumHydroxide50', 'sodiumHydroxide', 'borax'] as const) {
     const chemical = named(course, key)
     const amount = massFor(course, chemical, 'ph', aim)
     const after = chemical && amount && trial(course, chemical, amount)
-    if (!chemical || !amount || !after || after.totalAlkalinityMgL > most) continue
+    if (!chemical || !amount || !after || after.totalAlkalinityMgL > mostAlkalinityMgL) continue
     addDose(course, {
       chemical,
       massG: amount.massG,
@@ -270,18 +312,9 @@ function raisePh(course: Course, aim: number): void {
       ],
       retest: RETEST,
     })
-    return
+    return true
   }
-  if (!aerate(course, aim, 'alkalinity needs no more')) {
-    leave(
-      course,
-      'ph',
-      say(
-        'pH should rise to {0}, and neither soda ash at this alkalinity nor air brings it there.',
-        quantified(aim, 'pH'),
-      ),
-    )
-  }
+  return false
 }
 
 /** A hall holds more carbon dioxide than the air outdoors: from memory, two to five times as much. */

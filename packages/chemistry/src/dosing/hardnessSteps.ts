@@ -95,7 +95,7 @@ export function replaceWater(course: Course): boolean {
               quantified(fill.tdsMgL, 'mg/L'),
             ),
           ]),
-      ...(share > SHARE_AT_A_TIME
+      ...(share > SHARE_AT_A_TIME && given.body.useClass !== 'spa'
         ? [
             say(
               'Not more than {0} at a time: groundwater can lift or crack an empty shell.',

@@ -83,7 +83,7 @@ const HANDLING: Record<ChemicalFamily, string> = {
   carbonate: 'Strew it over the deep end, pumps running.',
   caustic: 'Thinned in much cold water, poured slowly before an inlet, pumps running.',
   calcium:
-    'Dissolve it in a bucket of cold water, where it becomes hot, and pour it before the inlets; not on the day of bicarbonate or soda ash.',
+    'Dissolve it in a bucket of cold water, where it becomes hot, and pour it before the inlets; never beside bicarbonate or soda ash.',
   stabilizer: 'It dissolves over days: in a sock before an inlet; leave the filter alone and test after a week.',
   borate: 'Strew it over the deep end, pumps running.',
   reducer:

@@ -1,6 +1,8 @@
 import { saturationIndex } from '../balance/saturation.ts'
+import { within } from '../errors.ts'
 import type { CautionKey, Phrase, Quantified } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
+import { carbonateSystem } from '../speciation/carbonate.ts'
 import { balanceAims } from './aims.ts'
 import { settleBalance } from './balanceSteps.ts'
 import { type Course, isTested, leave, type PlanRequest, stateOf } from './course.ts'
@@ -9,6 +11,9 @@ import { paceOf } from './pace.ts'
 import type { DosePlan } from './plan.types.ts'
 import { breakpoint, lowerSanitizer, raiseSanitizer } from './sanitizerSteps.ts'
 import { THING_WORDS, WANTED_THINGS, type WantedThing } from './wanted.ts'
+
+/** Water under nothing but carbon dioxide: no pool holds more, so alkalinity at such a pH is no true test. */
+const ALL_OF_IT_PPM = 1e6
 
 /** Over this free chlorine bleaches or shifts the dye of a pH test. Common practice, no source. */
 export const PH_TEST_BLEACHED_MGL = 10
@@ -25,6 +30,8 @@ export const PH_TEST_BLEACHED_MGL = 10
  * @throws OutOfRange outside the ranges of `Water`, or where the tests contradict each other
  */
 export function dosePlan(request: PlanRequest): DosePlan {
+  const { carbonDioxidePpm } = carbonateSystem(request.water)
+  within('carbon dioxide that these tests would mean, in ppm of one atmosphere', carbonDioxidePpm, 0, ALL_OF_IT_PPM)
   const planned = coursed(request, true)
   const [first, second] = planned.steps
   // where breakpoint would follow at once, its chlorine is dose enough

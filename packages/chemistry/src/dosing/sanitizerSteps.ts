@@ -1,8 +1,10 @@
+import { saturationIndex } from '../balance/saturation.ts'
 import { MOLAR_MASS } from '../constants.ts'
 import { afterBreakpoint, breakpointChlorine } from '../disinfection/breakpoint.ts'
 import type { Phrase } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import type { Parameter } from '../vocabulary.ts'
+import type { Water } from '../water.ts'
 import type { Chemical } from './catalogue.ts'
 import { addDose, type Course, isTested, leave } from './course.ts'
 import { amountFor } from './effect.ts'
@@ -255,7 +257,9 @@ export function breakpoint(course: Course): void {
     ],
     retest: RETEST,
     notes: [
-      say('All additions one after the other, in the evening, without bathers until a retest is within the limits.'),
+      say(
+        'All additions in one night, none left out, without bathers until a retest is within the limits: half way it only leaves more combined chlorine.',
+      ),
       ...(given.body.setting === 'indoor'
         ? [say('Open what can be opened: what burns off is foul and unhealthy air.')]
         : []),
@@ -264,12 +268,12 @@ export function breakpoint(course: Course): void {
     ],
     after: afterBreakpoint,
   })
-  if (done) sayHowItStands(course)
+  if (done) sayHowItStands(course, water)
   else course.explained.add('combinedChlorineMgL')
 }
 
-function sayHowItStands(course: Course): void {
-  const { ph, freeChlorineMgL } = course.given.wanted.ranges
+function sayHowItStands(course: Course, before: Water): void {
+  const { ph, freeChlorineMgL, saturationIndex: range } = course.given.wanted.ranges
   const { water } = course
   if (freeChlorineMgL?.max != null && water.freeChlorineMgL > freeChlorineMgL.max) {
     leave(
@@ -290,6 +294,19 @@ function sayHowItStands(course: Course): void {
         'pH stands at about {0} at first, over {1}, and comes down as the chlorine is used up: no acid for it before the retest.',
         quantified(water.ph, 'pH'),
         quantified(ph.max, 'pH'),
+      ),
+    )
+  }
+  const index = isTested(course, 'calciumHardnessMgL') ? saturationIndex(water) : null
+  const indexBefore = saturationIndex(before)
+  if (range?.max != null && index !== null && indexBefore !== null && indexBefore <= range.max && index > range.max) {
+    leave(
+      course,
+      'saturationIndex',
+      say(
+        'The saturation index stands at about {0} at first, over {1}, and comes down with pH as the chlorine is used up.',
+        quantified(index, 'SI'),
+        quantified(range.max, 'SI'),
       ),
     )
   }
