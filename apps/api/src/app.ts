@@ -9,6 +9,7 @@ import { registerHealth } from './capabilities/health/index.ts'
 import { registerImports } from './capabilities/imports/index.ts'
 import { registerIncidents } from './capabilities/incidents/index.ts'
 import { registerOverview } from './capabilities/overview/index.ts'
+import { registerOwnProfiles } from './capabilities/own-profiles/index.ts'
 import { registerProfiles } from './capabilities/profiles/index.ts'
 import { registerReadings } from './capabilities/readings/index.ts'
 import { registerSamples } from './capabilities/samples/index.ts'
@@ -52,6 +53,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     registerHealth,
     registerFacilities,
     registerProfiles,
+    registerOwnProfiles,
     registerReadings,
     registerIncidents,
     registerSamples,

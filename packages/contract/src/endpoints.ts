@@ -48,6 +48,8 @@ const retire = <Key extends string, Answer extends z.ZodType>(path: string, key:
     answer,
   })
 
+const profileParams = z.object({ profileKey: z.string().min(1).max(200) })
+
 /** Every route of the API. */
 export const endpoints = {
   listFacilities: endpoint({
@@ -326,8 +328,8 @@ export const endpoints = {
   getProfile: endpoint({
     method: 'GET',
     path: '/code-profiles/:profileKey',
-    summary: 'A code profile with all its rules',
-    params: z.object({ profileKey: z.string().min(1).max(100) }),
+    summary: 'A code profile with all its rules, its versions and what rests on it',
+    params: profileParams,
     status: 200,
     answer: p.profileDetail,
   }),
@@ -337,6 +339,32 @@ export const endpoints = {
     p.profileCreate,
     p.profileDetail,
   ),
+  previewProfile: endpoint({
+    method: 'POST',
+    path: '/code-profiles/preview',
+    summary: 'Which bodies would change standing by a change of rules; stores nothing',
+    body: p.profilePreview,
+    status: 200,
+    answer: p.profilePreviewed,
+  }),
+  editProfile: endpoint({
+    method: 'POST',
+    path: '/code-profiles/:profileKey/versions',
+    summary: 'Store a new version of a profile of the company; the old one is kept',
+    params: profileParams,
+    body: p.profileEdit,
+    status: 201,
+    answer: p.profileDetail,
+  }),
+  retireProfile: endpoint({
+    method: 'POST',
+    path: '/code-profiles/:profileKey/retire',
+    summary: 'Retire a profile of the company that nothing is judged by: it leaves the lists, its history stays',
+    params: profileParams,
+    body: p.profileRetire,
+    status: 200,
+    answer: p.profileDetail,
+  }),
 
   getHealth: endpoint({
     method: 'GET',

@@ -78,6 +78,7 @@ export const snapshot: z.ZodType<Snapshot> = z.object({
     flowLMin: number,
   }),
   tests: z.partialRecord(z.enum(PARAMETERS), measured),
+  combinedChlorine: z.array(measured).optional(),
   lastTestAtMs: number,
   controller: z
     .object({

@@ -244,7 +244,7 @@ describe('a company’s own profile', () => {
       override('practice.test.balance', null),
       override('practice.orp.min', 600),
     )
-    expect(profileDifference(own, profile())).toEqual([
+    expect(profileDifference(own, profile())).toMatchObject([
       {
         ruleKey: 'practice.ph.max',
         before: expect.objectContaining({ rule: expect.objectContaining({ value: 7.8 }) }),

@@ -7,10 +7,13 @@ export type AnyRule =
   | { sort: 'forbidden'; rule: ForbiddenRule }
 
 /** One rule in which two profiles differ: `after` is null when it was taken away, `before` when it was added. */
-export type RuleDifference = { ruleKey: string } & (
-  | { before: AnyRule; after: AnyRule | null }
-  | { before: null; after: AnyRule }
-)
+export interface RuleDifference {
+  ruleKey: string
+  /** The rule to name it by: as it is now, or as it was. */
+  any: AnyRule
+  before: AnyRule | null
+  after: AnyRule | null
+}
 
 export const allRules = ({ limits, tests, cyanuricAcidForbidden }: CodeProfile): AnyRule[] => [
   ...limits.map((rule) => ({ sort: 'limit' as const, rule })),
@@ -29,10 +32,10 @@ export function profileDifference(profile: CodeProfile, parent: CodeProfile): Ru
   const changed = [...before].flatMap(([ruleKey, any]): RuleDifference[] => {
     const now = after.get(ruleKey) ?? null
     if (now && ruleValue(now) === ruleValue(any)) return []
-    return [{ ruleKey, before: any, after: now }]
+    return [{ ruleKey, any: now ?? any, before: any, after: now }]
   })
   const added = [...after].flatMap(([ruleKey, any]): RuleDifference[] =>
-    before.has(ruleKey) ? [] : [{ ruleKey, before: null, after: any }],
+    before.has(ruleKey) ? [] : [{ ruleKey, any, before: null, after: any }],
   )
   return [...changed, ...added]
 }

@@ -5,6 +5,7 @@ import {
   type FindingKind,
   type IncidentFacts,
   type LatestSample,
+  type Measured,
   PARAMETERS,
   type Parameter,
   QUANTITIES,
@@ -77,6 +78,28 @@ export const selectTests = async (client: Queryable, bodyIds: readonly string[],
 
 /** What people entered may lie this much ahead of the server's clock. */
 const AHEAD_MS = 10 * 60_000
+
+export interface CombinedRow {
+  bodyId: string
+  values: Measured[]
+}
+
+// one vial is one row: the difference of two tests is no combined chlorine
+const SELECT_COMBINED = `
+SELECT b.id AS "bodyId", c.values
+FROM unnest($1::uuid[]) AS b (id)
+CROSS JOIN LATERAL (
+  SELECT json_agg(json_build_object('value', greatest(0, total_chlorine_mg_l - free_chlorine_mg_l), 'atMs', ${MS('at')})
+    ORDER BY at, id) AS values
+  FROM reading
+  WHERE body_id = b.id AND replaced_at IS NULL AND total_chlorine_mg_l IS NOT NULL AND free_chlorine_mg_l IS NOT NULL
+    AND at > $2::timestamptz - interval '72 hours' AND at <= $2
+) c
+WHERE c.values IS NOT NULL`
+
+/** Combined chlorine of the last three days, for limits that count only once they have been passed for long. */
+export const selectCombined = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<CombinedRow>(SELECT_COMBINED, [bodyIds, new Date(+now + AHEAD_MS)])).rows
 
 export type LatestRow = LatestSample & { bodyId: string }
 

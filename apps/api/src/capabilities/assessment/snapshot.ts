@@ -4,6 +4,7 @@ import {
   HOUR_LAYOUT,
   type HourRow,
   selectBodies,
+  selectCombined,
   selectFeeders,
   selectHours,
   selectIncidents,
@@ -21,6 +22,7 @@ export interface BodySnapshot {
 export async function snapshotsFor(client: Queryable, bodyIds: readonly string[], now: Date): Promise<BodySnapshot[]> {
   const bodies = await selectBodies(client, bodyIds)
   const tests = groupedBy(await selectTests(client, bodyIds, now))
+  const combined = groupedBy(await selectCombined(client, bodyIds, now))
   const latest = groupedBy(await selectLatest(client, bodyIds))
   const hours = hoursByBody(await selectHours(client, bodyIds, now))
   const feeders = groupedBy(await selectFeeders(client, bodyIds, now))
@@ -34,6 +36,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
       snapshot: {
         body,
         tests: Object.fromEntries(tested.map(({ parameter, value, atMs }) => [parameter, { value, atMs }])),
+        combinedChlorine: combined.get(id)?.[0]?.values ?? [],
         lastTestAtMs: tested.length > 0 ? Math.max(...tested.map(({ atMs }) => atMs)) : null,
         controller: fitted
           ? {

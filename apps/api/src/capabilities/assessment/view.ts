@@ -8,6 +8,8 @@ import {
   limitRangeFor,
   type Measured,
   type Snapshot,
+  type WaterNow,
+  waterNow,
 } from '@sightglass/chemistry'
 import type { TriageView } from '@sightglass/contract'
 import { TRACE_STEP_MIN, TRACE_STEPS, type TraceRow } from './queries.ts'
@@ -30,6 +32,7 @@ export function viewOf(
   const body = bodyAsTested(snapshot)
   const sanitizer = body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL'
   const latest = controller?.latest
+  const water = waterNow(snapshot)
   return {
     sentences: [...findings]
       .sort(compareFindings)
@@ -39,9 +42,9 @@ export function viewOf(
     test: { ph: valueAt(tests.ph), sanitizer: valueAt(tests[sanitizer]) },
     controller: latest ? { at: isoOf(latest.atMs), ph: latest.ph, orpMv: latest.orpMv } : null,
     ranges: {
-      ph: rangeOf(profile, body, 'ph'),
-      sanitizer: rangeOf(profile, body, sanitizer),
-      orpMv: rangeOf(profile, body, 'orpMv'),
+      ph: rangeOf(profile, body, 'ph', water),
+      sanitizer: rangeOf(profile, body, sanitizer, water),
+      orpMv: rangeOf(profile, body, 'orpMv', water),
     },
     trace: trace ? traceOf(trace, traceStart(now)) : null,
   }
@@ -51,8 +54,8 @@ const isoOf = (ms: number) => new Date(ms).toISOString()
 const valueAt = (measured: Measured | undefined) =>
   measured ? { value: measured.value, at: isoOf(measured.atMs) } : null
 
-function rangeOf(profile: CodeProfile, body: BodyFacts, thing: LimitedThing) {
-  const { min, max } = limitRangeFor(profile, body, thing)
+function rangeOf(profile: CodeProfile, body: BodyFacts, thing: LimitedThing, water: WaterNow) {
+  const { min, max } = limitRangeFor(profile, body, thing, water)
   return { min: min?.value ?? null, max: max?.value ?? null }
 }
 
