@@ -16,7 +16,6 @@ import {
 import { type System, thingText, thingUnit, thingUnitLabel, type ValueModel, valueModel } from './measure.ts'
 import { counted } from './numbers.ts'
 import { sentenceOf } from './phrase.ts'
-import { span } from './time.ts'
 import { PARAMETER_SHORT, thingWords } from './words.ts'
 
 /** One step of a dose plan, in the order in which it is read: what, how much, how, then wait and test. */
@@ -34,7 +33,6 @@ export interface StepModel {
   cautions: CautionKey[]
 }
 
-const MINUTE_MS = 60_000
 const unbroken = (text: string) => text.replaceAll(' ', '\u00a0')
 const quantityText = (value: number, unit: Unit, system: System) => unbroken(formatQuantity({ value, unit }, system))
 
@@ -45,12 +43,19 @@ export const amountText = ({ massG, volumeL }: Amount, system: System) =>
 export const prepareStep = (step: PlanStep, system: System): StepModel => ({
   ...measureOf(step, system),
   purpose: sentenceOf(step.purpose, system),
-  wait: step.waitMin > 0 ? `Wait ${unbroken(span(step.waitMin * MINUTE_MS))}` : '',
+  wait: step.waitMin > 0 ? `Wait ${waitText(step.waitMin)}` : '',
   retest: retestText(step, system),
   notes: step.notes.map((note) => sentenceOf(note, system)),
   working: step.working.map((line) => sentenceOf(line, system)),
   cautions: step.cautions,
 })
+
+/** '1 h 25 min': in steps of five minutes, and never shorter than it is. */
+function waitText(minutes: number): string {
+  const upMin = Math.ceil(minutes / 5) * 5
+  const [hours, rest] = [Math.floor(upMin / 60), upMin % 60]
+  return unbroken([hours > 0 ? `${hours} h` : '', rest > 0 ? `${rest} min` : ''].filter(Boolean).join(' '))
+}
 
 function measureOf(step: PlanStep, system: System): Pick<StepModel, 'what' | 'amount' | 'weight' | 'parts'> {
   if (step.kind === 'aerate') return { what: 'Air', amount: '', weight: '', parts: '' }
@@ -71,7 +76,7 @@ function measureOf(step: PlanStep, system: System): Pick<StepModel, 'what' | 'am
     weight: amount.volumeL === null ? '' : quantityText(amount.massG, 'g', system),
     parts:
       parts > 1
-        ? `in ${counted(parts, 'equal part')} of ${amountText(part, system)}, ${unbroken(span(betweenMin * MINUTE_MS))} apart`
+        ? `in ${counted(parts, 'equal part')} of ${amountText(part, system)}, ${waitText(betweenMin)} apart`
         : 'in one go',
   }
 }

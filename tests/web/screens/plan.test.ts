@@ -10,6 +10,7 @@ import { known, NOW, ZONE } from '../support.ts'
 const modelOf = (of: Known, system: System = 'us', nowMs = NOW) =>
   preparePlan(of, planFor(of.snapshot, of.profile, nowMs), { system, zone: ZONE, nowMs })
 const number = (text: string) => Number(/[\d.,]+/.exec(text)?.[0].replaceAll(',', ''))
+const NEEDS_PARTS = { totalAlkalinityMgL: 30, ph: 7.2 }
 const wrong = known({ freeChlorineMgL: 0.4, totalChlorineMgL: 0.5, ph: 8.1 })
 
 describe('what to do now', () => {
@@ -29,16 +30,40 @@ describe('what to do now', () => {
 
   it('says how long to wait, what to test then and what to expect of it', () => {
     const [step] = modelOf(wrong).steps
-    expect(step?.wait).toMatch(/^Wait \d+\u00a0(min|h)$/)
+    expect(step?.wait).toMatch(/^Wait (\d+\u00a0h)?\u00a0?(\d+\u00a0min)?$/)
     expect(step?.retest).toMatch(/^free chlorine \d/)
     expect(step?.working.length).toBeGreaterThan(0)
     expect(modelOf(wrong).lead).toMatch(/^\d+ steps in this order, about \d+ h/)
   })
 
   it('splits what would move the water too far into equal parts with the time between', () => {
-    const { steps } = modelOf(known({ totalAlkalinityMgL: 30, ph: 7.2 }))
+    const { steps } = modelOf(known(NEEDS_PARTS))
     const split = steps.find(({ parts }) => parts.startsWith('in '))
-    expect(split?.parts).toMatch(/^in \d+ equal parts of [\d.]+\u00a0(lb|oz), \d+\u00a0(h|min) apart$/)
+    expect(split?.parts).toMatch(
+      /^in \d+ equal parts of [\d.]+\u00a0(lb|oz), (\d+\u00a0h)?\u00a0?(\d+\u00a0min)? apart$/,
+    )
+  })
+
+  it('never says a wait shorter than it is, nor five minutes longer', () => {
+    const minutes = (text: string) => {
+      const [, hours = '0', rest = '0'] = /(?:(\d+)\u00a0h)?\u00a0?(?:(\d+)\u00a0min)?(?: apart)?$/.exec(text) ?? []
+      return 60 * Number(hours) + Number(rest)
+    }
+    for (const flowLMin of [7000, 2800, 1190, 1100, null]) {
+      const of = known(NEEDS_PARTS, { body: { flowLMin } })
+      const { plan } = planFor(of.snapshot, of.profile, NOW)
+      const shown = modelOf(of).steps
+      expect(plan?.steps.some((step) => step.kind === 'dose' && step.parts > 1)).toBe(true)
+      plan?.steps.forEach((step, index) => {
+        const over = minutes(shown[index]?.wait ?? '') - step.waitMin
+        expect(over, shown[index]?.wait).toBeGreaterThanOrEqual(0)
+        expect(over).toBeLessThan(5)
+        if (step.kind !== 'dose' || step.parts === 1) return
+        const apart = minutes(shown[index]?.parts ?? '') - step.betweenMin
+        expect(apart, shown[index]?.parts).toBeGreaterThanOrEqual(0)
+        expect(apart).toBeLessThan(5)
+      })
+    }
   })
 
   it('carries the cautions once, and what may not meet among what it uses', () => {
