@@ -3,8 +3,6 @@ import { plainNumber, quantityParts, type Unit, type UnitSystem, unitOf } from '
 // the one table of units is chemistry's; screens take it from here with what belongs to it
 export { unitOf } from '@sightglass/chemistry'
 
-type AnyUnit = Unit
-
 /** The reader's units: US customary by default. What is stored never changes with it. */
 export type System = UnitSystem
 
