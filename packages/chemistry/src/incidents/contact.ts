@@ -37,7 +37,8 @@ export interface ContactTime extends Choice {
 
 /**
  * CT after an incident, from the manual tests made since. It starts with the first test at or over the level to hold; between
- * two tests that both count, the lower level counts for all of the time; nothing counts before, beside or after that.
+ * two tests that both count, the lower level counts for all of the time; nothing counts before, beside or after that. Where the
+ * text gives a level and a time instead of a CT, the level must be held without a break: a test that does not count starts it anew.
  * @param untilMs ms UTC; tests made later are left out
  */
 export function contactTime(incident: IncidentFacts, water: IncidentWater, untilMs: number): ContactTime {
@@ -89,6 +90,7 @@ function counted(tests: readonly IncidentReading[], protocol: Protocol | null): 
     const counts = protocol !== null && why.length === 0
     if (protocol && counts && before?.counts)
       ctMgMinL += (levelOf(before, test, protocol) * (test.atMs - before.atMs)) / MINUTE_MS
+    if (protocol && !counts && !protocol.countsAbove && !isEnough(ctMgMinL, protocol)) ctMgMinL = 0
     before = { ...test, counts, why, ctMgMinL }
     return before
   })

@@ -193,7 +193,9 @@ function standing(
       say('The last test does not count, so the time stands still:'),
       ...(newest?.why ?? []),
       say(
-        'What was proved before stays. It goes on with the next test at {0} or more.',
+        protocol.countsAbove
+          ? 'What was proved before stays. It goes on with the next test at {0} or more.'
+          : 'The level must be held without a break: the time starts anew with the next test at {0} or more.',
         quantified(protocol.freeChlorineMgL, 'mg/L'),
       ),
     )
