@@ -123,14 +123,14 @@ function AdditionFields({
       <div className="own-rule-row">
         <SelectField
           label="Setting"
-          empty="indoor and outdoor"
+          empty="either"
           options={SETTINGS}
           value={addition.setting}
           onChange={({ target }) => onChange({ setting: target.value as OwnAddition['setting'] })}
         />
         <SelectField
           label="Cyanuric acid"
-          empty="with and without"
+          empty="either"
           options={CYANURIC}
           value={addition.cyanuricAcid}
           onChange={({ target }) => onChange({ cyanuricAcid: target.value as OwnAddition['cyanuricAcid'] })}

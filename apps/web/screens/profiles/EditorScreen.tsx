@@ -17,6 +17,7 @@ import {
   draftOf,
   errorsFrom,
   laxOf,
+  type OwnAddition,
   type OwnRule,
   readDraft,
   rulesAbout,
@@ -49,11 +50,23 @@ export function EditorScreen({ parent, root, detail }: Given) {
   const form = useRef<HTMLFormElement>(null)
   const lax = laxOf(draft, parent, root, units)
 
-  const setRule = (ruleKey: string, rule: OwnRule | null) =>
+  /** What is being put right is no longer called wrong, until it is looked at again. */
+  const forget = (...begins: string[]) =>
+    setErrors((now) =>
+      Object.fromEntries(Object.entries(now).filter(([field]) => !begins.some((begin) => field.startsWith(begin)))),
+    )
+
+  function setRule(ruleKey: string, rule: OwnRule | null) {
+    forget(`rule.${ruleKey}.`, 'rules')
     setDraft(({ rules: { [ruleKey]: _, ...others }, ...now }) => ({
       ...now,
       rules: rule ? { ...others, [ruleKey]: rule } : others,
     }))
+  }
+  function setAdditions(additions: OwnAddition[]) {
+    forget('addition.', 'rules')
+    setDraft((now) => ({ ...now, additions }))
+  }
 
   function read() {
     const made = readDraft(draft, parent, root, units, detail !== null)
@@ -155,7 +168,7 @@ export function EditorScreen({ parent, root, detail }: Given) {
           units={units}
           errors={errors}
           parentName={parent.name}
-          onChange={(additions) => setDraft((now) => ({ ...now, additions }))}
+          onChange={setAdditions}
         />
         {errors.rules && (
           <p className="problem" role="alert">

@@ -37,7 +37,7 @@ export function ProfilesScreen({ profiles }: { profiles: Listed }) {
             .filter(({ parentKey }) => parentKey === null)
             .map(({ key, name, edition, notRead, facilities }) => (
               <li key={key}>
-                <Link href={`/profiles/${encodeURIComponent(key)}`}>{name}</Link> <span>{edition}</span>{' '}
+                <Link href={`/profiles/${encodeURIComponent(key)}`}>{name}</Link> <span>{edition},</span>{' '}
                 <span className="faint">{counted(facilities, 'facility', 'facilities')}</span>
                 <p className="hint">{notRead}</p>
               </li>

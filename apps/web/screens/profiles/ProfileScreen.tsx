@@ -27,7 +27,7 @@ export function ProfileScreen({ detail: first, at }: { detail: Answer<'getProfil
       <header>
         <h1>{profile.name}</h1>
         <p className="faint">
-          {profile.edition}
+          {profile.edition && `${profile.edition}.`}
           {parent && (
             <>
               Your company’s own, derived from <Link href={pageOf(parent.key)}>{parent.name}</Link>.
@@ -156,7 +156,7 @@ function Rules({ title, rules, effect }: { title: string; rules: RuleModel[]; ef
             {rules.map((rule) => (
               <tr key={rule.key}>
                 <th scope="row">{rule.what}</th>
-                <td>{rule.asked}</td>
+                <td className="asked">{rule.asked}</td>
                 {effect && <td>{rule.effect}</td>}
                 <td>{rule.when}</td>
                 <td className="citation">{rule.citation}</td>
