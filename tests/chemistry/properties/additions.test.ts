@@ -235,6 +235,7 @@ describe('an addition', { timeout: 60_000 }, () => {
     ['more carbon taken than there is', () => afterAddition(WATER, { inorganicCarbonMmolL: -5 })],
     ['tests that contradict each other', () => afterAddition({ ...WATER, totalAlkalinityMgL: 10 }, {})],
     ['carbon beyond reason', () => phOf(WATER, 201)],
+    ['an addition of carbon beyond reason', () => afterAddition(WATER, { inorganicCarbonMmolL: 250 })],
     ['carbon below nothing', () => phOf(WATER, -0.1)],
     ['air without carbon dioxide', () => aerated(WATER, 0)],
     ['a share over 1', () => mixed(WATER, WATER, 1.01)],
@@ -271,6 +272,11 @@ describe('pH and carbon', { timeout: 60_000 }, () => {
   it('without any carbon cyanurate and borate buffer alone', () => {
     const bare = { ...WATER, totalAlkalinityMgL: 0, freeChlorineMgL: 0, cyanuricAcidMgL: 0, boronMgL: 0 }
     expect(phOf(bare, 0)).toBeCloseTo(7, 0)
+    expect(carbon({ ...bare, ph: phOf(bare, 0) })).toBeCloseTo(0, 9)
+    expect(carbon({ ...WATER, totalAlkalinityMgL: 40, ph: phOf({ ...WATER, totalAlkalinityMgL: 40 }, 0) })).toBeCloseTo(
+      0,
+      9,
+    )
     expect(phOf({ ...bare, cyanuricAcidMgL: 100 }, 0)).toBeLessThan(5.2)
   })
 
@@ -373,7 +379,7 @@ describe('breakpoint', () => {
   })
 
   it('of ammonia is 7.6 to 1, and what is no amount is refused', () => {
-    expect(chlorineForAmmonia(1)).toBeCloseTo(7.59, 2)
+    expect(chlorineForAmmonia(2)).toBeCloseTo(15.19, 2)
     expect(() => chlorineForAmmonia(-1)).toThrow(OutOfRange)
     expect(() => breakpointChlorine({ freeChlorineMgL: Number.NaN, totalChlorineMgL: 1 })).toThrow(OutOfRange)
   })
@@ -431,6 +437,7 @@ describe('contact time by organism', () => {
     ['Cryptosporidium below 25 °C', { tempC: 24 }, ['cryptosporidium', 'hepatitisA', 'ecoliO157']],
   ] as const)('has no published value for %s', (_case, given, organisms) => {
     for (const organism of organisms) expect(contactFor(organism, 3, { ...base, ...given }), organism).toBeNull()
+    expect(contactFor('cryptosporidium', 3, { ...base, cyanuricAcidMgL: 1 })?.ctMgMinL).toBe(15_300)
     if ('cyanuricAcidMgL' in given) expect(giardiaLog(45, { ...base, ...given })).toBeNull()
   })
 

@@ -169,6 +169,32 @@ describe('the saturation index', { timeout: 60_000 }, () => {
     expect(phForSaturation(borated, 3)).toBeNull()
   })
 
+  it('is found right under the turn, wherever that lies between two steps, and not over it', () => {
+    fc.assert(
+      fc.property(real(20, 45), real(30, 60), real(15, 35), (totalAlkalinityMgL, boronMgL, tempC) => {
+        const borated = { ...POOL, totalAlkalinityMgL, boronMgL, tempC, freeChlorineMgL: 0 }
+        const at = (ph: number) => saturationIndex({ ...borated, ph }) ?? -20
+        const turn = Array.from({ length: 4001 }, (_, step) => 6 + step / 1000).reduce((a, b) =>
+          at(b) > at(a) ? b : a,
+        )
+        expect(turn).toBeLessThan(9.9)
+        const found = phForSaturation(borated, at(turn) - 1e-7) as number
+        expect(found).toBeLessThan(turn)
+        expect(at(found)).toBeCloseTo(at(turn), 6)
+        expect(phForSaturation(borated, at(turn) + 1e-4)).toBeNull()
+      }),
+      { numRuns: 30 },
+    )
+  })
+
+  it.each([
+    ['the least calcium', { calciumHardnessMgL: 0.01 }],
+    ['its lowest pH', { ph: 5, totalAlkalinityMgL: 100 }],
+    ['its highest pH', { ph: 10, totalAlkalinityMgL: 100 }],
+  ])('is told at %s', (_case, given) => {
+    expect(Number.isFinite(saturationIndex({ ...POOL, ...given }))).toBe(true)
+  })
+
   it.each([
     ['no calcium', { calciumHardnessMgL: 0 }],
     ['all of it hydroxide', { ph: 10, totalAlkalinityMgL: 2 }],

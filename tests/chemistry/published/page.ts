@@ -70,6 +70,8 @@ Not against numbers, but over the whole space of inputs, drawn anew at each run
 - pH from carbon and carbon from pH are each other's inverse; so are each target of the saturation index and the index
 - shares of chlorine add up to the free chlorine and are never negative; free chlorine for a wanted active level gives that level
 - the saturation index grows with pH, calcium, alkalinity and temperature; tables are continuous at every row
+- the equations written down a second time, slowly and by other means ([tests/chemistry/naive](../tests/chemistry/naive)), give the
+  same parts of alkalinity, carbon, base and saturation index to eight digits, far beyond pools
 - nothing gives NaN: inside the ranges a finite number, or null where the text says so; outside, an error that names the quantity
 `
 }
