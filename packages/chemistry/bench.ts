@@ -114,6 +114,7 @@ function body(index: number): Snapshot {
       },
     ],
     incidents: [],
+    outOfUse: null,
   }
 }
 

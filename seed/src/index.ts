@@ -6,6 +6,7 @@ import { type Company, type CompanyBody, type CompanyFacility, makeCompany } fro
 import type { DrumReading } from './plant/index.ts'
 import { inTurns } from './write/door.ts'
 import { incidentTests, writeIncident } from './write/incidents.ts'
+import { writeOutOfUse } from './write/outOfUse.ts'
 import { writeFacility } from './write/plant.ts'
 import { readingOf, writeLevel, writeReadings } from './write/readings.ts'
 import { runAndStore } from './write/samples.ts'
@@ -111,8 +112,11 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
   onProgress(0.87, `${levels.length} drum levels`)
   await inTurns(levels, 4, ({ facility, body, level }) => writeLevel(app, facility, body, level))
 
-  onProgress(0.96, 'incidents')
-  for (const { facility, body } of bodies) await writeIncident(app, facility, body, company.nowMs)
+  onProgress(0.96, 'incidents, and what is out of use')
+  for (const { facility, body } of bodies) {
+    await writeIncident(app, facility, body, company.nowMs)
+    await writeOutOfUse(app, facility, body, company.nowMs)
+  }
 
   onProgress(0.97, 'judging every body')
   await assessBodies(

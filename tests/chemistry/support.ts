@@ -65,6 +65,7 @@ export function snapshot(given: Partial<Omit<Snapshot, 'body'>> & { body?: Parti
     controller: null,
     feeders: [],
     incidents: [],
+    outOfUse: null,
     lastTestAtMs: times.length > 0 ? Math.max(...times) : null,
     ...given,
     tests,

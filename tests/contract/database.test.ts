@@ -5,6 +5,7 @@ import {
   FEEDER_KINDS,
   FEEDER_ROLES,
   FINDING_KINDS,
+  FINDING_SEVERITIES,
   INCIDENT_KINDS,
   PARAMETERS,
   QUANTITIES,
@@ -23,9 +24,11 @@ const sql = readdirSync(folder, { withFileTypes: true })
   .join('\n')
 
 const tableText = (table: string) => new RegExp(`CREATE TABLE ${table} \\(([\\s\\S]*?)\\n\\)`).exec(sql)?.[1] ?? ''
-/** The words that a column's check allows. */
+/** The words that a column's check allows; a later migration may have put another check in its place. */
 const allowed = (table: string, column: string) => {
-  const check = new RegExp(`${column} IN \\(([^)]*)\\)`).exec(tableText(table))?.[1] ?? ''
+  const words = new RegExp(`${column} IN \\(([^)]*)\\)`)
+  const later = new RegExp(`ADD CONSTRAINT ${table}_${column}_check\\s+CHECK \\((.*?)\\);`, 's').exec(sql)?.[1]
+  const check = words.exec(later ?? tableText(table))?.[1] ?? ''
   return [...check.matchAll(/'([^']*)'/g)].map(([, word]) => word)
 }
 const columnsOf = (table: string) =>
@@ -47,7 +50,7 @@ describe('what a column may hold is what the code knows', () => {
     ['import', 'state', IMPORT_STATES],
     ['incident_version', 'kind', INCIDENT_KINDS],
     ['standing', 'severity', SEVERITIES],
-    ['finding', 'severity', SEVERITIES.filter((word) => word !== 'fine')],
+    ['finding', 'severity', FINDING_SEVERITIES],
   ] as const)('%s.%s', (table, column, words) => {
     expect([...allowed(table, column)].sort()).toEqual([...words].sort())
   })

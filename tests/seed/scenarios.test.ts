@@ -97,6 +97,10 @@ const SYMPTOMS: Record<Exclude<ScenarioName, 'healthy'>, (run: RunResult) => voi
     expect(mean(recent.map(({ sanitizerFeedPct }) => sanitizerFeedPct))).toBeGreaterThan(30)
   },
   spaOverdosed: (run) => expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(10),
+  relined: (run) => {
+    expect(since(run.samples, 24 * DAY)).toEqual([])
+    expect(NOW - last(run.readings).atMs).toBeGreaterThan(24 * DAY)
+  },
   // what was tested since stands in the scenario, not in the simulation
   diarrheaTreated: (run) => expect(NOW - last(run.readings).atMs).toBeGreaterThan(8 * HOUR),
   formedStoolClosed(run) {

@@ -12,7 +12,7 @@ import {
 import type { CompanyBody } from '../../seed/src/company/index.ts'
 import { simulate, type TestReading } from '../../seed/src/plant/index.ts'
 import type { DrumReading } from '../../seed/src/plant/servicing.ts'
-import { SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
+import { outOfUseFromMs, SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
 import { incidentAtMs, incidentTests } from '../../seed/src/write/incidents.ts'
 import { DAY, HOUR } from './support.ts'
 
@@ -75,7 +75,14 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
       },
     })),
     incidents: incidentsOf(body, readings, nowMs),
+    outOfUse: outOfUseOf(body, nowMs),
   }
+}
+
+function outOfUseOf({ scenario }: CompanyBody, nowMs: number): Snapshot['outOfUse'] {
+  const { outOfUse, ...rest }: Scenario = SCENARIOS[scenario]
+  const fromMs = outOfUseFromMs({ ...rest, outOfUse }, nowMs)
+  return outOfUse && fromMs !== null ? { fromMs, toMs: null, reason: outOfUse.reason } : null
 }
 
 /** What is still open. */

@@ -41,6 +41,7 @@ export function known(
     controller: null,
     feeders: [],
     incidents: [],
+    outOfUse: null,
     lastTestAtMs: measured.length > 0 ? atMs : null,
     ...part,
     tests,

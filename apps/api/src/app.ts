@@ -8,6 +8,7 @@ import { registerFacilities } from './capabilities/facilities/index.ts'
 import { registerHealth } from './capabilities/health/index.ts'
 import { registerImports } from './capabilities/imports/index.ts'
 import { registerIncidents } from './capabilities/incidents/index.ts'
+import { registerOutOfUse } from './capabilities/out-of-use/index.ts'
 import { registerOverview } from './capabilities/overview/index.ts'
 import { registerOwnProfiles } from './capabilities/own-profiles/index.ts'
 import { registerProfiles } from './capabilities/profiles/index.ts'
@@ -56,6 +57,7 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     registerOwnProfiles,
     registerReadings,
     registerIncidents,
+    registerOutOfUse,
     registerSamples,
     registerImports,
     registerAssessment,

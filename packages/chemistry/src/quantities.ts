@@ -7,7 +7,7 @@ export const LITRES_PER_GALLON = 3.785411784
 export const LITRES_PER_FLUID_OUNCE = LITRES_PER_GALLON / 128
 export const GRAMS_PER_POUND = 453.59237
 export const GRAMS_PER_OUNCE = GRAMS_PER_POUND / 16
-const SQUARE_METRES_PER_SQUARE_FOOT = 0.09290304
+export const SQUARE_METRES_PER_SQUARE_FOOT = 0.09290304
 const METRES_PER_FOOT = 0.3048
 
 /** 0 °C in kelvin, exact by definition. */
@@ -21,8 +21,6 @@ export const gallonsToLitres = (gallons: number) => gallons * LITRES_PER_GALLON
 export const litresToGallons = (litres: number) => litres / LITRES_PER_GALLON
 export const fluidOuncesToLitres = (ounces: number) => ounces * LITRES_PER_FLUID_OUNCE
 export const litresToFluidOunces = (litres: number) => litres / LITRES_PER_FLUID_OUNCE
-export const litresToMillilitres = (litres: number) => litres * 1000
-export const millilitresToLitres = (millilitres: number) => millilitres / 1000
 export const cubicMetresToLitres = (cubicMetres: number) => cubicMetres * 1000
 export const litresToCubicMetres = (litres: number) => litres / 1000
 
@@ -36,9 +34,6 @@ export const poundsToGrams = (pounds: number) => pounds * GRAMS_PER_POUND
 export const gramsToPounds = (grams: number) => grams / GRAMS_PER_POUND
 export const ouncesToGrams = (ounces: number) => ounces * GRAMS_PER_OUNCE
 export const gramsToOunces = (grams: number) => grams / GRAMS_PER_OUNCE
-
-export const gramsToKilograms = (grams: number) => grams / 1000
-export const kilogramsToGrams = (kilograms: number) => kilograms * 1000
 
 export const squareFeetToSquareMetres = (squareFeet: number) => squareFeet * SQUARE_METRES_PER_SQUARE_FOOT
 export const squareMetresToSquareFeet = (squareMetres: number) => squareMetres / SQUARE_METRES_PER_SQUARE_FOOT

@@ -21,8 +21,18 @@ export interface Snapshot {
   lastTestAtMs: number | null
   controller: ControllerRecord | null
   feeders: FeederFacts[]
+  /** Taken out of use, now or from then on; null in use. */
+  outOfUse: OutOfUse | null
   /** What got into the water and is not closed yet: bathers stay out. */
   incidents: IncidentFacts[]
+}
+
+/** A body that nobody bathes in and nobody treats for a while: shut for the winter, drained, rebuilt. */
+export interface OutOfUse {
+  fromMs: number
+  /** null: until somebody puts it into use again. */
+  toMs: number | null
+  reason: string
 }
 
 export interface BodyFacts {

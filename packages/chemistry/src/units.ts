@@ -2,22 +2,11 @@ import type { Quantified, Unit } from './finding.ts'
 import {
   celsiusToFahrenheit,
   fahrenheitToCelsius,
-  fluidOuncesToLitres,
-  gallonsPerMinuteToLitresPerMinute,
-  gallonsToLitres,
-  gramsToKilograms,
-  gramsToOunces,
-  gramsToPounds,
-  kilogramsToGrams,
-  litresPerMinuteToGallonsPerMinute,
-  litresToFluidOunces,
-  litresToGallons,
-  litresToMillilitres,
-  millilitresToLitres,
-  ouncesToGrams,
-  poundsToGrams,
-  squareFeetToSquareMetres,
-  squareMetresToSquareFeet,
+  GRAMS_PER_OUNCE,
+  GRAMS_PER_POUND,
+  LITRES_PER_FLUID_OUNCE,
+  LITRES_PER_GALLON,
+  SQUARE_METRES_PER_SQUARE_FOOT,
 } from './quantities.ts'
 
 /** The one table of how stored quantities are written and read back, and where rounding is decided: docs/units.md. */
@@ -65,11 +54,11 @@ const dissolved = (size: number) => {
   return size >= 0.1 || size < 5e-5 ? 1 : Math.min(4, 1 - Math.floor(Math.log10(size)))
 }
 
-const same = (value: number) => value
-const unit = (label: string, decimals: ReaderUnit['decimals'], toReader = same, toStored = same): ReaderUnit => ({
+/** @param per how much of the stored unit one of it is */
+const unit = (label: string, decimals: ReaderUnit['decimals'], per = 1): ReaderUnit => ({
   label,
-  toReader,
-  toStored,
+  toReader: (stored) => stored / per,
+  toStored: (reader) => reader * per,
   decimals,
 })
 
@@ -78,10 +67,10 @@ const METRIC: Record<Unit, Writing> = {
   pH: { scales: [unit('', fixed(1))], keepZeros: true },
   mV: { scales: [unit('mV', fixed(0))] },
   '°C': { scales: [unit('°C', fixed(1))], keepZeros: true },
-  L: { scales: [unit('mL', amount, litresToMillilitres, millilitresToLitres), unit('L', amount)] },
+  L: { scales: [unit('mL', amount, 1 / 1000), unit('L', amount)] },
   'L/min': { scales: [unit('L/min', amount)] },
   'L/h': { scales: [unit('L/h', amount)] },
-  g: { scales: [unit('g', amount), unit('kg', amount, gramsToKilograms, kilogramsToGrams)] },
+  g: { scales: [unit('g', amount), unit('kg', amount, 1000)] },
   'm²': { scales: [unit('m²', amount)] },
   min: { scales: [unit('min', fixed(0))] },
   h: { scales: [unit('h', tenthsUnderTen)] },
@@ -97,19 +86,19 @@ const US: Record<Unit, Writing> = {
   ...METRIC,
   // 1 mg/L is 1 part per million by weight in fresh water; the US trade says ppm
   'mg/L': { scales: [unit('ppm', dissolved)], keepZeros: true },
-  '°C': { scales: [unit('°F', fixed(0), celsiusToFahrenheit, fahrenheitToCelsius)], keepZeros: true },
+  '°C': {
+    scales: [{ label: '°F', toReader: celsiusToFahrenheit, toStored: fahrenheitToCelsius, decimals: fixed(0) }],
+    keepZeros: true,
+  },
   L: {
-    scales: [
-      unit('fl oz', amount, litresToFluidOunces, fluidOuncesToLitres),
-      unit('gal', amount, litresToGallons, gallonsToLitres),
-    ],
+    scales: [unit('fl oz', amount, LITRES_PER_FLUID_OUNCE), unit('gal', amount, LITRES_PER_GALLON)],
   },
   'L/min': {
-    scales: [unit('gpm', amount, litresPerMinuteToGallonsPerMinute, gallonsPerMinuteToLitresPerMinute)],
+    scales: [unit('gpm', amount, LITRES_PER_GALLON)],
   },
-  'L/h': { scales: [unit('gal/h', amount, litresToGallons, gallonsToLitres)] },
-  g: { scales: [unit('oz', amount, gramsToOunces, ouncesToGrams), unit('lb', amount, gramsToPounds, poundsToGrams)] },
-  'm²': { scales: [unit('sq ft', amount, squareMetresToSquareFeet, squareFeetToSquareMetres)] },
+  'L/h': { scales: [unit('gal/h', amount, LITRES_PER_GALLON)] },
+  g: { scales: [unit('oz', amount, GRAMS_PER_OUNCE), unit('lb', amount, GRAMS_PER_POUND)] },
+  'm²': { scales: [unit('sq ft', amount, SQUARE_METRES_PER_SQUARE_FOOT)] },
 }
 
 const WRITINGS: Record<UnitSystem, Record<Unit, Writing>> = { us: US, metric: METRIC }

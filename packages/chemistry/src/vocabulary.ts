@@ -110,12 +110,14 @@ export const FINDING_KINDS = {
 } as const satisfies Record<string, FindingFamily>
 export type FindingKind = keyof typeof FINDING_KINDS
 
-/** In the order in which a body needs a person. `unheard`: nothing recent enough to judge; never shown as fine. */
-export const SEVERITIES = ['close', 'act', 'unheard', 'watch', 'fine'] as const
+/** In the order in which a body needs a person. `unheard`: nothing recent enough to judge; never shown as fine. `outOfUse`:
+ *  nobody bathes in it and nobody treats it, so that its water is not judged. */
+export const SEVERITIES = ['close', 'act', 'unheard', 'watch', 'fine', 'outOfUse'] as const
 export type Severity = (typeof SEVERITIES)[number]
 
-/** What one finding can weigh: a finding is never `fine`. */
-export type FindingSeverity = Exclude<Severity, 'fine'>
+/** What one finding can weigh. */
+export const FINDING_SEVERITIES = ['close', 'act', 'unheard', 'watch'] as const satisfies readonly Severity[]
+export type FindingSeverity = (typeof FINDING_SEVERITIES)[number]
 
 export const CLOSURE_TRIGGERS = ['treatmentStopped', 'bottomNotVisible', 'turbid', 'fecesOrVomit'] as const
 /** What closes a body although no test kit measures it. */

@@ -7,6 +7,7 @@ export const SEVERITY_WORDS: Record<Severity, string> = {
   unheard: 'Unheard',
   watch: 'Watch',
   fine: 'Fine',
+  outOfUse: 'Out of use',
 }
 
 export const FINDING_TITLES: Record<FindingKind, string> = {

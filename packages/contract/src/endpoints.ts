@@ -4,6 +4,7 @@ import * as f from './facilities.ts'
 import * as i from './imports.ts'
 import * as n from './incidents.ts'
 import { finding } from './judgement.ts'
+import { outOfUse, outOfUseBegin, outOfUseEnd } from './outOfUse.ts'
 import { overview } from './overview.ts'
 import { flag, id, paging } from './primitives.ts'
 import * as p from './profiles.ts'
@@ -147,6 +148,25 @@ export const endpoints = {
     body: r.readingCorrect,
     status: 201,
     answer: r.reading,
+  }),
+
+  takeOutOfUse: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/out-of-use',
+    summary: 'Take a body out of use: its water is not judged, and it is not shown as fine',
+    params: params('bodyId'),
+    body: outOfUseBegin,
+    status: 201,
+    answer: outOfUse,
+  }),
+  putIntoUse: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/out-of-use/end',
+    summary: 'Put a body into use again',
+    params: params('bodyId'),
+    body: outOfUseEnd,
+    status: 200,
+    answer: outOfUse,
   }),
 
   openIncident: create(

@@ -90,6 +90,7 @@ export const snapshot: z.ZodType<Snapshot> = z.object({
     .nullable(),
   feeders: z.array(z.object({ id, name: z.string(), role: feederRole, kind: feederKind, drum: drum.nullable() })),
   incidents: z.array(incidentFacts),
+  outOfUse: z.object({ fromMs: z.number(), toMs: number, reason: z.string() }).nullable(),
 })
 
 export const SNAPSHOTS_AT_ONCE = 100

@@ -29,6 +29,8 @@ export const triageView = z.object({
   /** The worst findings, worst first, at most three. */
   sentences: z.array(phrase),
   findings: z.number().int(),
+  /** Nobody bathes in it and nobody treats it; absent in use. */
+  outOfUse: z.object({ from: instant, to: instant.nullable(), reason: z.string() }).optional(),
   test: z.object({ ph: testValue.nullable(), sanitizer: testValue.nullable() }),
   controller: z.object({ at: instant, ph: z.number().nullable(), orpMv: z.number().nullable() }).nullable(),
   ranges: z.object({ ph: range, sanitizer: range, orpMv: range }),

@@ -152,7 +152,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'campground',
     'Withy Creek Campground',
     briquette('outdoorPool', 'Camp pool', 'healthy', byHand),
-    hypo('splash', 'Splash pad'),
+    hypo('splash', 'Splash pad', 'relined'),
   ),
   at(
     'Osier Bend',

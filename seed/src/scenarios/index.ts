@@ -18,6 +18,8 @@ export interface Scenario {
   /** The controller's samples are not in the demo: the example files hold some. */
   loaded?: false
   incident?: DemoIncident
+  /** Nobody bathes in it and nobody treats it since then. */
+  outOfUse?: { daysAgo: number; reason: string }
 }
 
 /** What got into the water, and what was done about it. */
@@ -35,6 +37,12 @@ const HOUR = 3_600_000
 const DAY = 24 * HOUR
 
 const scenario = (given: Scenario) => given
+
+/** Since when nobody uses the body of a scenario; null in use. */
+export const outOfUseFromMs = ({ outOfUse }: Scenario, nowMs: number): number | null =>
+  outOfUse ? nowMs - outOfUse.daysAgo * DAY : null
+
+const RELINING_DAYS = 24
 
 const withWater = (plant: PlantSpec, water: Partial<PlantSpec['start']>): PlantSpec => ({
   ...plant,
@@ -110,6 +118,15 @@ export const SCENARIOS = {
       { kind: 'feederWeak', role: 'primary', fromMs: now - 3 * DAY, amount: 0.9 },
     ],
     expect: ['acidWithHypochlorite'],
+  }),
+  relined: scenario({
+    story: 'Drained and relined: the pump stands, the controller is off, nobody tests. Out of use, and no alarm.',
+    faults: (now) => [
+      { kind: 'recirculationDown', fromMs: now - RELINING_DAYS * DAY },
+      { kind: 'controllerSilent', fromMs: now - RELINING_DAYS * DAY },
+    ],
+    outOfUse: { daysAgo: RELINING_DAYS, reason: 'Drained, the shell is being relined' },
+    expect: [],
   }),
   controllerSilent: scenario({
     story: 'The controller has not been heard for two days.',

@@ -7,6 +7,7 @@ import {
   FINDING_KINDS,
   type Finding,
   INCIDENT_KINDS,
+  outOfUseNow,
   PARAMETERS,
   type Phrase,
   PROFILES,
@@ -123,6 +124,8 @@ const incident = fc.record({
   readings: fc.array(incidentReading, { maxLength: 6 }).map((readings) => readings.sort((a, b) => a.atMs - b.atMs)),
 })
 
+const around = real(NOW - 3 * DAY, NOW + 3 * DAY)
+
 const snapshots: fc.Arbitrary<Snapshot> = fc.record({
   body: fc.record({
     useClass: fc.constantFrom(...USE_CLASSES),
@@ -144,6 +147,7 @@ const snapshots: fc.Arbitrary<Snapshot> = fc.record({
   ),
   feeders: fc.array(feeder, { maxLength: 4 }),
   incidents: fc.array(incident, { maxLength: 2 }),
+  outOfUse: fc.option(fc.record({ fromMs: around, toMs: maybe(around), reason: fc.constant('Winter') }), { freq: 8 }),
 })
 // told by key, so that a failing case prints a page and not a book
 const profiles = fc.constantFrom(...PROFILES.map(({ key }) => key))
@@ -207,7 +211,8 @@ describe('over everything that can be stored, and missing everything', { timeout
       fc.property(snapshots, profiles, (snapshot, key) => {
         const { findings, standing } = judge(snapshot, key)
         expect([...findings].sort(compareFindings)).toEqual(findings)
-        expect(standing.severity).toBe(findings[0]?.severity ?? 'fine')
+        const quiet = outOfUseNow(snapshot, NOW) ? 'outOfUse' : 'fine'
+        expect(standing.severity).toBe(findings[0]?.severity ?? quiet)
       }),
     )
   })

@@ -28,7 +28,9 @@ export function Findings({
         <p>
           {severity === 'unheard'
             ? 'Nothing recent enough to judge it by, which is not the same as fine. Enter a test or load an export.'
-            : 'Nothing was found by what is known now.'}
+            : severity === 'outOfUse'
+              ? 'It is out of use: its water is not judged.'
+              : 'Nothing was found by what is known now.'}
         </p>
       )}
       {groups.map((group) => (

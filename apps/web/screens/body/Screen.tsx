@@ -17,6 +17,7 @@ import { When } from '../../shared/When.tsx'
 import { bodyFacts } from '../../shared/words.ts'
 import { IncidentLinks } from '../incident/Links.tsx'
 import { Findings } from './Findings.tsx'
+import { OutOfUseNotice, TakeOutOfUse } from './OutOfUse.tsx'
 import { ClosedFindings, Drums, Imports, Latest, Readings } from './Parts.tsx'
 import { Plan } from './Plan.tsx'
 import { mendedBy, planText, preparePlan } from './plan.ts'
@@ -66,7 +67,11 @@ export function BodyScreen({ initial, snapshots, at }: Given) {
               <span className="body-working">{score.working}</span>
             </>
           ) : (
-            <span className="body-working">No score: nothing recent enough to judge.</span>
+            <span className="body-working">
+              {standing?.severity === 'outOfUse'
+                ? 'No score: its water is not judged.'
+                : 'No score: nothing recent enough to judge.'}
+            </span>
           )}
           <span className="faint">
             {data.heardAt ? (
@@ -86,6 +91,7 @@ export function BodyScreen({ initial, snapshots, at }: Given) {
       </header>
       <Changed overview={data} />
       {error && <ProblemNote error={error}> What is below may be old.</ProblemNote>}
+      <OutOfUseNotice overview={data} now={now} />
       {body.retiredAt && (
         <p className="notice">This body of water is retired: it is no longer judged, its history stays.</p>
       )}
@@ -100,6 +106,7 @@ export function BodyScreen({ initial, snapshots, at }: Given) {
         <Link className="button quiet" href={`/facilities/${facility.id}`}>
           The plant
         </Link>
+        <TakeOutOfUse overview={data} />
       </p>
       <p className="caution-line">{CAUTIONS.localCodeFirst}</p>
       <nav aria-label="On this page" className="jumps">

@@ -4,6 +4,7 @@ import { type Facts, factsOf, isFuture, isOld, isRecent, moreThan, waterNow } fr
 import { solidsOf, testedOrProbed } from '../findings/known.ts'
 import { quantified, say } from '../findings/make.ts'
 import { combinedNow } from '../findings/sanitizer.ts'
+import { outOfUseNow } from '../outOfUse.ts'
 import type { CodeProfile } from '../profile.ts'
 import type { Snapshot } from '../snapshot.ts'
 import { HOUR_MS } from '../time.ts'
@@ -66,7 +67,7 @@ export function planFor(
   const facts = factsOf(snapshot, profile, nowMs)
   const { body } = facts
   const site = options.chemicals ? { chemicals: options.chemicals, assumed: [] } : chemicalsOf(snapshot)
-  const missing = [...missingPlant(facts), ...missingTests(facts)]
+  const missing = outOfUseNow(snapshot, nowMs) ? [OUT_OF_USE] : [...missingPlant(facts), ...missingTests(facts)]
   const nothing = { plan: null, water: null, untested: [], assumed: [], chemicals: site.chemicals }
   if (missing.length > 0 || body.volumeL === null) return { ...nothing, missing }
   const { water, untested, assumed } = waterOf(facts)
@@ -94,6 +95,7 @@ export function planFor(
   }
 }
 
+const OUT_OF_USE = say('The body is out of use: nobody treats its water now.')
 const CONTRADICTORY = say(
   'These values contradict each other, or lie beyond what can be reckoned: test pH, total alkalinity and cyanuric acid again.',
 )

@@ -9,9 +9,11 @@ import { finding, quantified, say, shown } from './make.ts'
 export const hazardFindings = (facts: Facts): Finding[] => [
   ...noFlow(facts),
   ...flowDoubtful(facts),
-  ...feedWithoutFlow(facts),
-  ...acidWithHypochlorite(facts),
+  ...feedingFindings(facts),
 ]
+
+/** What is fed where or when it must not be, whether anybody bathes or not. */
+export const feedingFindings = (facts: Facts): Finding[] => [...feedWithoutFlow(facts), ...acidWithHypochlorite(facts)]
 
 /** A backwash or strainer takes about this long; a stop up to here is no fault. Common practice, no source. */
 const SHORT_STOP_MIN = 15

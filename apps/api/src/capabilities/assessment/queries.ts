@@ -6,6 +6,7 @@ import {
   type IncidentFacts,
   type LatestSample,
   type Measured,
+  type OutOfUse,
   PARAMETERS,
   type Parameter,
   QUANTITIES,
@@ -23,24 +24,32 @@ export interface BodyRow extends BodyFacts {
   /** A controller is fitted: a channel is in use, or samples came although no channel was ever entered. */
   fitted: boolean
   channels: Quantity[]
+  outOfUse: OutOfUse | null
 }
+
+// date_part is float8; extract would be numeric, and slow over many rows
+const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
 
 const SELECT_BODIES = `
 SELECT b.id, b.use_class AS "useClass", b.setting, b.sanitizer_system AS "sanitizerSystem",
   b.cyanuric_acid_used AS "cyanuricAcidUsed", b.volume_l AS "volumeL", b.flow_l_min AS "flowLMin",
   f.profile_key AS "profileKey",
   CASE WHEN c.body_id IS NULL THEN EXISTS (SELECT FROM sample_hour h WHERE h.body_id = b.id) ELSE cardinality(c.channels) > 0 END AS fitted,
-  coalesce(c.channels, '{}') AS channels
+  coalesce(c.channels, '{}') AS channels, u.period AS "outOfUse"
 FROM body b
 JOIN facility f ON f.id = b.facility_id
 LEFT JOIN (
   SELECT body_id, coalesce(array_agg(quantity) FILTER (WHERE retired_at IS NULL), '{}') AS channels
   FROM channel WHERE body_id = ANY ($1) GROUP BY body_id
 ) c ON c.body_id = b.id
+LEFT JOIN LATERAL (
+  SELECT json_build_object('fromMs', ${MS('from_at')}, 'toMs', ${MS('to_at')}, 'reason', reason) AS period
+  FROM out_of_use WHERE body_id = b.id AND coalesce(to_at, 'infinity') > greatest(from_at, $2) ORDER BY from_at LIMIT 1
+) u ON true
 WHERE b.id = ANY ($1) AND b.retired_at IS NULL AND f.retired_at IS NULL`
 
-export const selectBodies = async (client: Queryable, bodyIds: readonly string[]) =>
-  (await client.query<BodyRow>(SELECT_BODIES, [bodyIds])).rows
+export const selectBodies = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<BodyRow>(SELECT_BODIES, [bodyIds, now])).rows
 
 /** The code profile that judges each of these bodies, retired ones too. */
 export async function selectProfileKeys(client: Queryable, bodyIds: readonly string[]): Promise<Map<string, string>> {
@@ -57,9 +66,6 @@ export interface TestRow {
   value: number
   atMs: number
 }
-
-// date_part is float8; extract would be numeric, and slow over many rows
-const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
 
 // one index look-up for each body and parameter, however long the history is
 const SELECT_TESTS = `

@@ -7,6 +7,7 @@ import {
   type LimitedThing,
   limitRangeFor,
   type Measured,
+  outOfUseNow,
   type Snapshot,
   type WaterNow,
   waterNow,
@@ -32,6 +33,7 @@ export function viewOf(
   const body = bodyAsTested(snapshot)
   const sanitizer = body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL'
   const latest = controller?.latest
+  const period = outOfUseNow(snapshot, +now)
   const water = waterNow(snapshot)
   return {
     sentences: [...findings]
@@ -39,6 +41,13 @@ export function viewOf(
       .slice(0, WORST)
       .map(({ sentence }) => sentence),
     findings: findings.length,
+    ...(period && {
+      outOfUse: {
+        from: isoOf(period.fromMs),
+        to: period.toMs === null ? null : isoOf(period.toMs),
+        reason: period.reason,
+      },
+    }),
     test: { ph: valueAt(tests.ph), sanitizer: valueAt(tests[sanitizer]) },
     controller: latest ? { at: isoOf(latest.atMs), ph: latest.ph, orpMv: latest.orpMv } : null,
     ranges: {

@@ -14,7 +14,7 @@ const CLOSED_FINDINGS = 20
 /** All that the page of one body shows: a fixed number of queries. */
 export async function getOverview(deps: Deps, bodyId: string): Promise<Overview> {
   const { pool } = deps.database
-  const page = await selectPage(pool, bodyId, IMPORTS)
+  const page = await selectPage(pool, bodyId, IMPORTS, deps.now())
   if (!page) throw notFound('body of water', bodyId)
   const [profiles, findings, readings, [known]] = await Promise.all([
     knownProfiles(pool),
