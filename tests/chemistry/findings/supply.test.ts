@@ -105,6 +105,11 @@ describe('days left in a drum', () => {
     expect(use([2, 100], [0, 90], [-0.5, 130], [-2.5, 110])?.typical).toBe(5)
   })
 
+  it('are told from half a day on, not from less', () => {
+    expect(use([0.5, 100], [0, 95])).toMatchObject({ typical: 10 })
+    expect(use([0.499, 100], [0, 95])).toBeUndefined()
+  })
+
   it('are unknown from no reading, one, or two within hours', () => {
     const at = (hours: number, levelL: number) => ({ atMs: NOW - hours * 3_600_000, levelL, deliveredL: 0 })
     expect(drumForecast(drum('trichlor'), NOW)).toBeNull()

@@ -155,6 +155,15 @@ const judge = (snapshot: Snapshot, key: string, at = NOW) => assess(snapshot, pr
 
 const phrasesOf = ({ sentence, advice }: Finding): Phrase[] => [sentence, ...advice]
 
+/** What rests on nothing that was measured. */
+const WITHOUT_NUMBERS: readonly string[] = [
+  'neverTested',
+  'testOverdue',
+  'controllerSilent',
+  'cyanuricAcidNotAllowed',
+  'incidentOpen',
+]
+
 function everyNumberIsFinite(value: unknown, path = ''): void {
   if (typeof value === 'number') expect(Number.isFinite(value), `${path} is ${value}`).toBe(true)
   if (value && typeof value === 'object') {
@@ -171,6 +180,15 @@ describe('over everything that can be stored, and missing everything', { timeout
         for (const finding of assessment.findings) {
           expect(finding.family).toBe(FINDING_KINDS[finding.kind])
           expect(finding.advice.length).toBeGreaterThan(0)
+          expect(finding.cautions, finding.kind).toContain('localCodeFirst')
+          if (!WITHOUT_NUMBERS.includes(finding.kind)) expect(finding.evidence.length, finding.kind).toBeGreaterThan(0)
+          if (finding.limit)
+            expect(finding.limit, finding.kind).toMatchObject({
+              side: expect.stringMatching(/^(min|max)$/),
+              value: expect.any(Number),
+              unit: expect.any(String),
+              citation: { authority: expect.stringMatching(/^(law|practice|company)$/) },
+            })
           for (const phrase of phrasesOf(finding)) {
             for (const units of ['us', 'metric'] as const) {
               expect(renderPhrase(phrase, units)).not.toMatch(/[{}]|undefined|NaN|Infinity/)

@@ -121,6 +121,21 @@ describe('a quantity as text', () => {
     [{ value: 36, unit: 'h' }, '36 h', '36 h'],
     [{ value: 45.5, unit: 'ratio' }, '45.5:1', '45.5:1'],
     [{ value: 45, unit: 'ratio' }, '45:1', '45:1'],
+    [{ value: 9.94, unit: 'h' }, '9.9 h', '9.9 h'],
+    [{ value: 9.96, unit: 'h' }, '10 h', '10 h'],
+    [{ value: 10.4, unit: 'h' }, '10 h', '10 h'],
+    [{ value: 0.04, unit: 'd' }, '0 days', '0 days'],
+    [{ value: 99.44, unit: 'ratio' }, '99.4:1', '99.4:1'],
+    [{ value: 99.96, unit: 'ratio' }, '100:1', '100:1'],
+    [{ value: 100.4, unit: 'ratio' }, '100:1', '100:1'],
+    [{ value: 90.4, unit: 'min' }, '90 min', '90 min'],
+    [{ value: 12.4, unit: '%' }, '12 %', '12 %'],
+    [{ value: 3.4, unit: 'count' }, '3', '3'],
+    [{ value: 15_300.4, unit: 'mg·min/L' }, '15,300 mg·min/L', '15,300 mg·min/L'],
+    [{ value: 20, unit: 'L/min' }, '5.3 gpm', '20 L/min'],
+    [{ value: 19.96, unit: 'L/min' }, '5.3 gpm', '20 L/min'],
+    [{ value: 0.00004, unit: 'L/h' }, '0 gal/h', '0 L/h'],
+    [{ value: 0.00123, unit: 'L/h' }, '0.0003 gal/h', '0.0012 L/h'],
     [{ value: 0.5, unit: 'SI' }, '+0.50', '+0.50'],
     [{ value: -0.5, unit: 'SI' }, '−0.50', '−0.50'],
     [{ value: -0.001, unit: 'SI' }, '0.00', '0.00'],
@@ -295,6 +310,21 @@ describe('a phrase', () => {
     const phrase = { text: '{0} of {1}', quantities: [q(1000, 'g'), q(1004, 'g')] }
     expect(renderPhrase(phrase, 'metric')).toBe('1 kg of 1.004 kg')
     expect(renderPhrase({ text: '{0}, {1}', quantities: [q(0.25, 'L'), q(20, 'L')] }, 'us')).toBe('8.5 fl oz, 5.3 gal')
+  })
+
+  it('gives decimals only to those that read alike, three more at most', () => {
+    expect(renderPhrase({ text: '{0} {1} {2}', quantities: [q(7, 'pH'), q(7.04, 'pH'), q(8.2, 'pH')] }, 'us')).toBe(
+      '7.00 7.04 8.2',
+    )
+    const close = (one: number, other: number) =>
+      renderPhrase({ text: '{0} {1}', quantities: [q(one, 'pH'), q(other, 'pH')] }, 'us')
+    expect(close(7.0001, 7.0002)).toBe('7.0001 7.0002')
+    expect(close(7.00001, 7.00002)).toBe('7.0000 7.0000')
+  })
+
+  it('holds more than ten quantities', () => {
+    const quantities = Array.from({ length: 12 }, (_, index) => q(index, 'count'))
+    expect(renderPhrase({ text: '{1} {11} {10}', quantities }, 'us')).toBe('1 11 10')
   })
 
   it('leaves a placeholder that has no quantity as it stands', () => {
