@@ -124,7 +124,7 @@ const incident = fc.record({
   readings: fc.array(incidentReading, { maxLength: 6 }).map((readings) => readings.sort((a, b) => a.atMs - b.atMs)),
 })
 
-const around = real(NOW - 3 * DAY, NOW + 3 * DAY)
+const around = fc.integer({ min: NOW - 3 * DAY, max: NOW + 3 * DAY })
 
 const snapshots: fc.Arbitrary<Snapshot> = fc.record({
   body: fc.record({
@@ -162,6 +162,7 @@ const WITHOUT_NUMBERS: readonly string[] = [
   'controllerSilent',
   'cyanuricAcidNotAllowed',
   'incidentOpen',
+  'noFlow',
 ]
 
 function everyNumberIsFinite(value: unknown, path = ''): void {
