@@ -1,4 +1,5 @@
 import type { CautionKey } from './finding.ts'
+import type { LimitedThing } from './profile.ts'
 import type { FindingKind, IncidentKind, ReopeningCheck, Severity } from './vocabulary.ts'
 
 export const SEVERITY_WORDS: Record<Severity, string> = {
@@ -42,6 +43,28 @@ export const FINDING_TITLES: Record<FindingKind, string> = {
   controllerSilent: 'Controller silent',
   phProbeDisagrees: 'pH probe disagrees with the test kit',
 }
+
+/** How each is spoken of at the start of a sentence. */
+export const LIMITED_THING_WORDS: Record<LimitedThing, string> = {
+  freeChlorineMgL: 'Free chlorine',
+  totalChlorineMgL: 'Total chlorine',
+  combinedChlorineMgL: 'Combined chlorine',
+  bromineMgL: 'Bromine',
+  cyanuricAcidToChlorineRatio: 'Cyanuric acid to free chlorine',
+  cyanuricAcidMgL: 'Cyanuric acid',
+  orpMv: 'ORP',
+  ph: 'pH',
+  totalAlkalinityMgL: 'Total alkalinity',
+  calciumHardnessMgL: 'Calcium hardness',
+  saturationIndex: 'Saturation index',
+  tempC: 'Water temperature',
+  tdsMgL: 'Dissolved solids',
+  saltMgL: 'Salt',
+}
+
+/** The same within a sentence: 'free chlorine', 'pH'. */
+export const midSentence = (name: string): string =>
+  /^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1)
 
 /**
  * The usual cautions. They defer to the local code, the product label and licensed practice.

@@ -6,7 +6,7 @@ import { quantified, say } from '../findings/make.ts'
 import type { Water } from '../water.ts'
 import { afterDose, type Dose } from './effect.ts'
 import type { WaterState } from './plan.types.ts'
-import { THING_WORDS } from './wanted.ts'
+import { startWords } from './wanted.ts'
 
 /** What a retest can be held against. */
 export const RETESTED = [
@@ -109,7 +109,7 @@ export function retestFindings(
 
 function pointsTo({ thing, before, expected, low }: Expectation, found: number, volumeL: number): Phrase {
   const unit = thing === 'ph' ? 'pH' : 'mg/L'
-  const start = `${THING_WORDS[thing]} {0} instead of {1}`
+  const start = `${startWords(thing)} {0} instead of {1}`
   const seen = [quantified(found, unit), quantified(expected, unit)] as const
   const { least } = KIT[thing]
   const change = expected - before

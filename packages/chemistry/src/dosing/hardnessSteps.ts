@@ -6,7 +6,7 @@ import type { Water } from '../water.ts'
 import { addDose, type Course, isTested, leave, stateOf } from './course.ts'
 import { amountFor } from './effect.ts'
 import { linearWorking } from './sanitizerSteps.ts'
-import { THING_WORDS, type WantedRange } from './wanted.ts'
+import { startWords, type WantedRange } from './wanted.ts'
 
 /** What comes out of the tap where nobody has said: common practice, no source. No tap water holds cyanuric acid. */
 const ASSUMED_FILL = {
@@ -52,7 +52,7 @@ export function replaceWater(course: Course): boolean {
         course,
         thing,
         say(
-          `${THING_WORDS[thing]} {0} is over {1}, and with {2} in the fill water replacing does not mend it: fill anew with other water.`,
+          `${startWords(thing)} {0} is over {1}, and with {2} in the fill water replacing does not mend it: fill anew with other water.`,
           quantified(water[thing], 'mg/L'),
           quantified(range.max, 'mg/L'),
           quantified(fill[thing], 'mg/L'),
@@ -64,7 +64,7 @@ export function replaceWater(course: Course): boolean {
     retest.push(thing)
     reasons.push(
       say(
-        `${THING_WORDS[thing]} {0} to {1} with {2} in the fill water: {3} of the water.`,
+        `${startWords(thing)} {0} to {1} with {2} in the fill water: {3} of the water.`,
         quantified(water[thing], 'mg/L'),
         quantified(range.fromAbove, 'mg/L'),
         quantified(fill[thing], 'mg/L'),

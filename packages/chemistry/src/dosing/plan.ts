@@ -10,7 +10,7 @@ import { needsFreshWater, raiseHardness, raiseStabilizer, replaceWater } from '.
 import { paceOf } from './pace.ts'
 import type { DosePlan } from './plan.types.ts'
 import { breakpoint, lowerSanitizer, raiseSanitizer } from './sanitizerSteps.ts'
-import { THING_WORDS, WANTED_THINGS, type WantedThing } from './wanted.ts'
+import { startWords, WANTED_THINGS, type WantedThing } from './wanted.ts'
 
 /** Water under nothing but carbon dioxide: no pool holds more, so alkalinity at such a pH is no true test. */
 const ALL_OF_IT_PPM = 1e6
@@ -129,9 +129,9 @@ function sayWhatRemains(course: Course): void {
 }
 
 const over = (thing: WantedThing, quantities: Quantified[]): Phrase =>
-  say(`${THING_WORDS[thing]} stays at about {0}, over {1}: nothing at hand brings it down further.`, ...quantities)
+  say(`${startWords(thing)} stays at about {0}, over {1}: nothing at hand brings it down further.`, ...quantities)
 const under = (thing: WantedThing, quantities: Quantified[]): Phrase =>
-  say(`${THING_WORDS[thing]} stays at about {0}, under {1}: nothing at hand brings it up further.`, ...quantities)
+  say(`${startWords(thing)} stays at about {0}, under {1}: nothing at hand brings it up further.`, ...quantities)
 
 const unitOf = (thing: WantedThing) => (thing === 'ph' ? 'pH' : thing === 'saturationIndex' ? 'SI' : 'mg/L')
 

@@ -10,6 +10,7 @@ import type { Snapshot } from '../snapshot.ts'
 import { HOUR_MS } from '../time.ts'
 import type { DrumContent, Parameter, SanitizerSystem } from '../vocabulary.ts'
 import { checkedWater, type Water } from '../water.ts'
+import { LIMITED_THING_WORDS, midSentence } from '../words.ts'
 import { CHEMICALS, type Chemical, type ChemicalKey } from './catalogue.ts'
 import { dosePlan } from './plan.ts'
 import type { DosePlan } from './plan.types.ts'
@@ -40,18 +41,6 @@ export interface PlanForBody {
 /** Chlorine and pH move within hours: older than this, they are tested again right before anything is added. Common practice, no
  * source. */
 const FRESH_MS = 4 * HOUR_MS
-
-const NAMES: Partial<Record<Parameter, string>> = {
-  freeChlorineMgL: 'free chlorine',
-  bromineMgL: 'bromine',
-  ph: 'pH',
-  totalAlkalinityMgL: 'total alkalinity',
-  calciumHardnessMgL: 'calcium hardness',
-  cyanuricAcidMgL: 'cyanuric acid',
-  tempC: 'water temperature',
-  tdsMgL: 'dissolved solids',
-}
-const starting = (name: string) => (name === 'pH' ? name : name.charAt(0).toUpperCase() + name.slice(1))
 
 /**
  * What to add to a body now, from its tests, its plant and the limits of its code profile, or what must be tested first. What is
@@ -125,7 +114,7 @@ function missingTests(facts: Facts): Phrase[] {
   const stabilizer = facts.body.cyanuricAcidUsed && !tests.cyanuricAcidMgL ? (['cyanuricAcidMgL'] as const) : []
   return [...needed, ...stabilizer].flatMap((parameter) => {
     const tested = tests[parameter]
-    const name = NAMES[parameter] ?? parameter
+    const name = midSentence(LIMITED_THING_WORDS[parameter])
     if (!tested) return [say(`Test ${name} first: it was never tested.`)]
     if (isFuture(facts, tested.atMs)) {
       return [say(`Test ${name} first: its test carries a time that has not come yet.`)]
@@ -149,7 +138,7 @@ function waterOf(facts: Facts): { water: Water; untested: (keyof Water)[]; assum
     if (tested && !isRecent(facts, tested.atMs, FRESH_MS)) {
       assumed.push(
         say(
-          `${starting(NAMES[parameter] ?? parameter)} was measured more than {0} ago: test it again right before anything is added.`,
+          `${LIMITED_THING_WORDS[parameter]} was measured more than {0} ago: test it again right before anything is added.`,
           moreThan(facts, tested.atMs),
         ),
       )
@@ -167,7 +156,7 @@ function waterOf(facts: Facts): { water: Water; untested: (keyof Water)[]; assum
       untested.push(parameter)
       assumed.push(
         say(
-          `${starting(NAMES[parameter] ?? parameter)} is taken from a test more than {0} old: nothing is done about it before it is tested again.`,
+          `${LIMITED_THING_WORDS[parameter]} is taken from a test more than {0} old: nothing is done about it before it is tested again.`,
           moreThan(facts, tested.atMs),
         ),
       )

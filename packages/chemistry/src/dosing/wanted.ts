@@ -3,6 +3,7 @@ import { CYANURIC_ACID_SEEN_MGL } from '../findings/facts.ts'
 import type { CodeProfile, LimitedThing, LimitRule, WaterNow } from '../profile.ts'
 import { conditionFits, limitRangeFor, limitRulesFor } from '../profiles/lookup.ts'
 import type { BodyFacts } from '../snapshot.ts'
+import { LIMITED_THING_WORDS } from '../words.ts'
 
 /** What a plan of doses brings into a range. */
 export const WANTED_THINGS = [
@@ -111,14 +112,5 @@ export function rangeFrom(thing: WantedThing, min: number | null, max: number | 
 const sanitizerAim = (min: number | null) => (min === null ? 0 : min + Math.max(SANITIZER_RESERVE_MGL, min / 2))
 
 /** How each is spoken of; starts a sentence. */
-export const THING_WORDS: Record<WantedThing, string> = {
-  freeChlorineMgL: 'Free chlorine',
-  bromineMgL: 'Bromine',
-  combinedChlorineMgL: 'Combined chlorine',
-  ph: 'pH',
-  totalAlkalinityMgL: 'Total alkalinity',
-  calciumHardnessMgL: 'Calcium hardness',
-  cyanuricAcidMgL: 'Cyanuric acid',
-  tdsMgL: 'Dissolved solids',
-  saturationIndex: 'The saturation index',
-}
+export const startWords = (thing: WantedThing): string =>
+  thing === 'saturationIndex' ? 'The saturation index' : LIMITED_THING_WORDS[thing]

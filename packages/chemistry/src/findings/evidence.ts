@@ -3,6 +3,7 @@ import type { TestRule } from '../profile.ts'
 
 import { HOUR_MS } from '../time.ts'
 import type { FindingSeverity, Parameter } from '../vocabulary.ts'
+import { LIMITED_THING_WORDS, midSentence } from '../words.ts'
 import { allowedMs, type Facts, isFuture, isRecent, moreThan, SILENT_AFTER_MS } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
@@ -52,19 +53,6 @@ function neverTested(facts: Facts): Finding[] {
       cautions: ['localCodeFirst'],
     }),
   ]
-}
-
-const WORDS: Record<Parameter, string> = {
-  freeChlorineMgL: 'free chlorine',
-  totalChlorineMgL: 'total chlorine',
-  bromineMgL: 'bromine',
-  ph: 'pH',
-  totalAlkalinityMgL: 'total alkalinity',
-  calciumHardnessMgL: 'calcium hardness',
-  cyanuricAcidMgL: 'cyanuric acid',
-  tempC: 'water temperature',
-  tdsMgL: 'dissolved solids',
-  saltMgL: 'salt',
 }
 
 function overdue(facts: Facts, judgeable: { sanitizer: boolean; ph: boolean }): Finding[] {
@@ -128,7 +116,7 @@ function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severit
 
 /** 'free chlorine, total chlorine and pH' */
 const listed = (parameters: readonly Parameter[]) => {
-  const words = parameters.map((parameter) => WORDS[parameter])
+  const words = parameters.map((parameter) => midSentence(LIMITED_THING_WORDS[parameter]))
   return [words.slice(0, -1).join(', '), words[words.length - 1]].filter(Boolean).join(' and ')
 }
 

@@ -4,6 +4,7 @@ import { severityRank } from '../severity.ts'
 import type { HourRecord, Measured } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FindingKind, FindingSeverity, Parameter, UseClass } from '../vocabulary.ts'
+import { midSentence } from '../words.ts'
 import { type Facts, isFuture, isOld, moreThan } from './facts.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
 
@@ -151,8 +152,6 @@ const OLD = {
   test: ' It was measured more than {2} ago and not retested since.',
   derived: ' It rests on a test that is more than {2} old.',
 } as const
-
-const midSentence = (name: string) => (/^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1))
 
 function against({ side, citation, inclusive }: LimitRule): string {
   const usual = citation.authority === 'practice' ? 'usual ' : ''

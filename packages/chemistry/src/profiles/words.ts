@@ -1,25 +1,9 @@
 import type { Phrase, Quantified } from '../finding.ts'
-import type { Condition, LimitedThing, LimitRule, TestRule } from '../profile.ts'
+import type { Condition, LimitRule, TestRule } from '../profile.ts'
 import type { ClosureTrigger, SanitizerSystem, UseClass } from '../vocabulary.ts'
+import { LIMITED_THING_WORDS } from '../words.ts'
 import type { AnyRule } from './difference.ts'
 import { BROMINE, CHLORINE } from './limits.ts'
-
-export const LIMITED_THING_WORDS: Record<LimitedThing, string> = {
-  freeChlorineMgL: 'Free chlorine',
-  totalChlorineMgL: 'Total chlorine',
-  combinedChlorineMgL: 'Combined chlorine',
-  bromineMgL: 'Bromine',
-  cyanuricAcidToChlorineRatio: 'Cyanuric acid to free chlorine',
-  cyanuricAcidMgL: 'Cyanuric acid',
-  orpMv: 'ORP',
-  ph: 'pH',
-  totalAlkalinityMgL: 'Total alkalinity',
-  calciumHardnessMgL: 'Calcium hardness',
-  saturationIndex: 'Saturation index',
-  tempC: 'Water temperature',
-  tdsMgL: 'Dissolved solids',
-  saltMgL: 'Salt',
-}
 
 export const EFFECT_WORDS: Record<LimitRule['effect'], string> = {
   close: 'closed to bathers',
