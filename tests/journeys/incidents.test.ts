@@ -148,7 +148,10 @@ describe('an incident at the desk', () => {
     await expect.poll(() => alerts(page)).toContain('must be at least 1 mg/L of free chlorine')
     await page.getByLabel('Free chlorine to hold, ppm').fill('12')
     await page.getByRole('button', { name: 'Store the correction' }).click()
-    await page.getByText('Harbor county health department asked for 12 ppm for 600 min').first().waitFor()
+    await page
+      .getByText('Harbor county health department asked for 12 ppm for 600 min')
+      .first()
+      .waitFor({ timeout: 90_000 })
     await page.getByText('The health department called back').waitFor()
     expect(await wordsOf(page.locator('.incident-timer'))).toMatch(/CT 0 of 7,200/)
 
