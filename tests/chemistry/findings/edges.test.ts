@@ -631,6 +631,85 @@ describe('feed without flow', () => {
   })
 })
 
+describe('what each value out of range leads to', () => {
+  const shows = (latest: object, tests = BEFORE) => snapshot({ tests, controller: controller(latest, []) })
+  it.each([
+    ['orpOutOfRange', shows({ orpMv: 550 }), 'clean the probe'],
+    ['orpOutOfRange', shows({ orpMv: 950 }), 'never adjust the ORP probe to agree'],
+    ['totalChlorineHigh', withValues({ totalChlorineMgL: 30 }), 'Test free chlorine from the same vial'],
+    ['freeChlorineHigh', withValues({ freeChlorineMgL: 12, totalChlorineMgL: 12 }), 'Stop the sanitizer feed'],
+    ['bromineHigh', withValues({ bromineMgL: 12 }, { sanitizerSystem: 'bromine' }), 'Stop the sanitizer feed'],
+    ['cyanuricAcidHigh', withValues({ cyanuricAcidMgL: 120 }, { cyanuricAcidUsed: true }), 'replace part of the water'],
+    ['alkalinityHigh', withValues({ totalAlkalinityMgL: 200 }), 'alkalinity'],
+    ['calciumHigh', withValues({ calciumHardnessMgL: 1200 }), 'softer water'],
+    ['temperatureHigh', withValues({ tempC: 41 }), 'heater'],
+  ] as const)('%s: %#', (kind, given, words) => {
+    const all = [undefined, 'us-ny', 'us-dc', 'au-vic', 'ca-qc']
+      .map((key) => find(given, kind, key))
+      .filter((one) => one !== undefined)
+    expect(all.length, kind).toBeGreaterThan(0)
+    for (const found of all) {
+      expect(found.cautions).toContain('localCodeFirst')
+      expect(adviceOf(found).toLowerCase()).toContain(words.toLowerCase())
+    }
+  })
+
+  it('speaks of set points and probes only where a controller shows the value', () => {
+    const low = { freeChlorineMgL: 0.5, totalChlorineMgL: 0.6 }
+    const advice = (values: object, kind: 'freeChlorineLow' | 'phHigh', latest?: object) =>
+      adviceOf(find({ ...withValues(values), controller: latest ? controller(latest, []) : null }, kind))
+    expect(advice(low, 'freeChlorineLow', {})).toContain('move the set point in small steps')
+    expect(advice(low, 'freeChlorineLow', { orpMv: null })).not.toContain('move the set point')
+    expect(advice(low, 'freeChlorineLow')).not.toContain('move the set point')
+    expect(advice({ ph: 7.9 }, 'phHigh', { ph: 7.9 })).toContain('Leave the pH set point where it is')
+    expect(advice({ ph: 7.9 }, 'phHigh', { ph: null })).not.toContain('set point')
+    expect(advice({ ph: 7.9 }, 'phHigh')).not.toContain('set point')
+  })
+
+  it('the index stands as of the newest of what it rests on', () => {
+    const tests = {
+      ...tested({ ph: 7.8, totalAlkalinityMgL: 175, calciumHardnessMgL: 900 }, 9),
+      ...tested({ tempC: 38, freeChlorineMgL: 2 }, 2),
+    }
+    expect(find(snapshot({ tests }), 'waterScaling')?.sinceMs).toBe(NOW - 2 * HOUR)
+  })
+
+  it('nothing flowing shows what the meter and the clock say of it', () => {
+    const day = [...hours(24).slice(0, 23), hour(1, { noFlowMin: 40 })]
+    const stands = find(snapshot({ controller: controller({ flowOn: false, flowLMin: 3 }, day) }), 'noFlow')
+    expect(evidenceOf(stands)).toEqual({ Flow: 3, 'Without flow': 36 })
+    const silent = find(snapshot({ controller: controller({ flowOn: false, flowLMin: null }, []) }), 'noFlow')
+    expect(evidenceOf(silent)).toEqual({})
+    const doubtful = find(snapshot({ controller: controller({ flowOn: true, flowLMin: 0 }, []) }), 'noFlow')
+    expect(doubtful).toMatchObject({ severity: 'act', sinceMs: NOW - 4 * MINUTE })
+    expect(evidenceOf(doubtful)).toEqual({ Flow: 0 })
+    expect(doubtful?.cautions).toEqual(expect.arrayContaining(['localCodeFirst', 'clearBathersBeforeFlow']))
+    const parted = find(snapshot({ controller: controller({ flowOn: false, flowLMin: 900 }, []) }), 'noFlow')
+    expect(text(parted)).toContain('although the flow meter shows 238 gpm')
+  })
+
+  it('fed without flow: every hour of it, until two hours after the last and a day after each', () => {
+    const day = [
+      ...hours(24).slice(0, 20),
+      hour(4, { feedWithoutFlowMin: 12 }),
+      hour(3, { feedWithoutFlowMin: 20 }),
+      hour(2),
+      hour(1),
+    ]
+    const given = snapshot({ tests: tested(GOOD, 0), controller: controller({}, day) })
+    const fed = find(given, 'feedWithoutFlow')
+    expect(fed?.evidence.map(({ quantity, atMs }) => [quantity.value, atMs])).toEqual([
+      [12, NOW - 4 * HOUR],
+      [20, NOW - 3 * HOUR],
+    ])
+    expect(fed).toMatchObject({ severity: 'act', value: { value: 32, unit: 'min' }, limit: { side: 'max', value: 0 } })
+    const at = (ms: number) => severityOf(given, 'feedWithoutFlow', undefined, ms)
+    expect([NOW - HOUR, NOW - HOUR + 1].map(at)).toEqual(['close', 'act'])
+    expect(judge(given, undefined, NOW - HOUR).dueAtMs).toBe(NOW - HOUR + 1)
+    expect([NOW - 3 * HOUR + DAY - 1, NOW - 3 * HOUR + DAY].map(at)).toEqual(['act', 'none'])
+  })
+})
+
 describe('how long a test speaks', () => {
   const at = (hoursAgo: number, values: object = GOOD) => snapshot({ tests: tested(values, hoursAgo) })
   it.each([
