@@ -66,6 +66,10 @@ export const LIMITED_THING_WORDS: Record<LimitedThing, string> = {
 export const midSentence = (name: string): string =>
   /^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1)
 
+/** 'free chlorine, total chlorine and pH' */
+export const listed = (words: readonly string[]): string =>
+  [words.slice(0, -1).join(', '), words[words.length - 1]].filter(Boolean).join(' and ')
+
 /**
  * The usual cautions. They defer to the local code, the product label and licensed practice.
  * Never mixing chemicals, and chemical into water: Maryland Department of Health, Safety Requirements for Pool Operators.

@@ -6,7 +6,7 @@ import {
 } from '../balance/saturation.ts'
 import type { Water } from '../water.ts'
 import { type Course, isTested } from './course.ts'
-import type { WantedRange } from './wanted.ts'
+import { aimInto, isWithin, type WantedRange } from './wanted.ts'
 
 /** Where alkalinity, pH and hardness should end; null where they stay as they are. */
 export interface BalanceAims {
@@ -45,10 +45,7 @@ export function balanceAims(course: Course): BalanceAims {
 
 function aimOf({ given, water }: Course, thing: keyof BalanceAims): number | null {
   const range = given.wanted.ranges[thing]
-  if (!range || given.untested?.includes(thing)) return null
-  if (range.min !== null && water[thing] < range.min) return range.fromBelow
-  if (range.max !== null && water[thing] > range.max) return range.fromAbove
-  return null
+  return range && !given.untested?.includes(thing) ? aimInto(water[thing], range) : null
 }
 
 const planned = (water: Water, aims: BalanceAims): Water => ({
@@ -64,7 +61,7 @@ function withIndex({ given, water, steps }: Course, before: BalanceAims, range: 
   // a water that is only predicted should be clearly inside
   const isPredicted = steps.length > 0 || Object.values(before).some((aim) => aim !== null)
   const margin = isPredicted ? INDEX_MARGIN : 0
-  if (isInside(index, range, margin)) return before
+  if (isWithin(index, range, margin)) return before
   const corrosive = range.min !== null && index < range.min + margin
   const target = corrosive ? range.fromBelow : range.fromAbove
   const sign = corrosive ? 1 : -1
@@ -77,15 +74,13 @@ function withIndex({ given, water, steps }: Course, before: BalanceAims, range: 
     if ((to - so[thing]) * sign <= 0) continue
     aims = { ...aims, [thing]: to }
     const reached = saturationIndex(planned(water, aims))
-    if (reached === null || isInside(reached, range, INDEX_MARGIN)) break
+    if (reached === null || isWithin(reached, range, INDEX_MARGIN)) break
   }
   return aims
 }
 
 /** As far inside its tolerance as the index is known. Common practice, no source. */
 const INDEX_MARGIN = 0.05
-const isInside = (index: number, { min, max }: WantedRange, margin: number): boolean =>
-  (min === null || index >= min + margin) && (max === null || index <= max - margin)
 
 const NEEDED = {
   calciumHardnessMgL: calciumForSaturation,

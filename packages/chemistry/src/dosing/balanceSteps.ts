@@ -1,7 +1,6 @@
 import { aerated, CARBON_DIOXIDE_OF_AIR_PPM, strongOf } from '../balance/additions.ts'
 import { MG_CACO3_PER_MEQ } from '../constants.ts'
 import { inRange } from '../errors.ts'
-
 import { quantified, say } from '../findings/make.ts'
 import { asMgL, basesAt } from '../speciation/carbonate.ts'
 import { solutionOf } from '../speciation/solution.ts'
@@ -13,7 +12,7 @@ import { addDose, type Course, isTested, leave, stateOf } from './course.ts'
 import { afterDose, amountFor } from './effect.ts'
 import type { Amount } from './plan.types.ts'
 import { amountQuantity, linearWorking } from './sanitizerSteps.ts'
-import type { WantedRange } from './wanted.ts'
+import { aimInto, isWithin, type WantedRange } from './wanted.ts'
 
 const RETEST: readonly Parameter[] = ['totalAlkalinityMgL', 'ph']
 
@@ -30,9 +29,6 @@ export function settleBalance(course: Course): void {
   // what pH was wanted for the index alone depends on what alkalinity has become; what acid has brought in is in
   settlePh(course, isOut && !falls ? aims.ph : balanceAims(course).ph)
 }
-
-const isWithin = (value: number, { min, max }: WantedRange) =>
-  (min === null || value >= min) && (max === null || value <= max)
 
 const ofFamily = ({ given }: Course, ...families: Chemical['family'][]) =>
   given.chemicals.find(({ family, referenceOnly }) => families.includes(family) && !referenceOnly)
@@ -132,9 +128,8 @@ function bicarbonateFor(course: Course, chemical: Chemical, plain: Amount, aim: 
   const alone = trial(course, chemical, plain)
   const range = given.wanted.ranges.ph
   if (!alone) return plain.massG
-  const isOut = (range?.min != null && alone.ph < range.min) || (range?.max != null && alone.ph > range.max)
-  const ph = phAim ?? (isOut ? (alone.ph < (range?.min ?? 0) ? range?.fromBelow : range?.fromAbove) : null)
-  if (ph == null || Math.abs(alone.ph - ph) < 0.02) return plain.massG
+  const ph = phAim ?? (range ? aimInto(alone.ph, range) : null)
+  if (ph === null || Math.abs(alone.ph - ph) < 0.02) return plain.massG
   const goal = inRange(() => strongOf({ ...alone, totalAlkalinityMgL: aim, ph }))
   const start = strongOf(water)
   if (!goal) return plain.massG
@@ -228,10 +223,9 @@ const PH_SEEN = 0.1
 function settlePh(course: Course, wanted: number | null): void {
   const range = course.given.wanted.ranges.ph
   const { ph } = course.water
-  const isLow = range?.min != null && ph < range.min
-  const isHigh = range?.max != null && ph > range.max
-  const aim = wanted ?? (isLow ? range.fromBelow : isHigh ? range.fromAbove : null)
-  if (aim === null || (!isLow && !isHigh && Math.abs(aim - ph) < PH_SEEN)) return
+  const into = range ? aimInto(ph, range) : null
+  const aim = wanted ?? into
+  if (aim === null || (into === null && Math.abs(aim - ph) < PH_SEEN)) return
   if (aim < ph) lowerPh(course, aim)
   else raisePh(course, aim)
 }

@@ -10,7 +10,7 @@ import { needsFreshWater, raiseHardness, raiseStabilizer, replaceWater } from '.
 import { paceOf } from './pace.ts'
 import type { DosePlan } from './plan.types.ts'
 import { breakpoint, lowerSanitizer, raiseSanitizer } from './sanitizerSteps.ts'
-import { startWords, WANTED_THINGS, type WantedThing } from './wanted.ts'
+import { isWithin, startWords, WANTED_THINGS, type WantedThing } from './wanted.ts'
 
 /** Water under nothing but carbon dioxide: no pool holds more, so alkalinity at such a pH is no true test. */
 const ALL_OF_IT_PPM = 1e6
@@ -117,8 +117,7 @@ function sayWhatRemains(course: Course): void {
     const value = valueAtEnd(course, thing)
     if (!range || value === null) continue
     const first = valueAtStart(course, thing)
-    const wasInside =
-      first !== null && (range.min === null || first >= range.min) && (range.max === null || first <= range.max)
+    const wasInside = first !== null && isWithin(first, range)
     const slack = wasInside ? DEAD_BAND[thing] : ROUNDING
     const unit = unitOf(thing)
     if (range.max !== null && value > range.max + slack)

@@ -5,6 +5,7 @@ import type { Phrase } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import type { Parameter } from '../vocabulary.ts'
 import type { Water } from '../water.ts'
+import { LIMITED_THING_WORDS, midSentence } from '../words.ts'
 import type { Chemical } from './catalogue.ts'
 import { addDose, type Course, isTested, leave } from './course.ts'
 import { amountFor } from './effect.ts'
@@ -17,7 +18,7 @@ const RETEST: readonly Parameter[] = ['freeChlorineMgL', 'totalChlorineMgL', 'ph
 type Sanitizer = 'freeChlorineMgL' | 'bromineMgL'
 const sanitizerOf = ({ given }: Course): Sanitizer =>
   given.body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL'
-const NAME = { freeChlorineMgL: 'free chlorine', bromineMgL: 'bromine' } as const
+const nameOf = (thing: Sanitizer) => midSentence(LIMITED_THING_WORDS[thing])
 
 /** The sanitizer's range; cyanuric acid raises the minimum of free chlorine by the ratio that the profile allows. */
 function sanitizerRange(course: Course, byRatio: boolean): WantedRange | null {
@@ -45,7 +46,7 @@ export function raiseSanitizer(course: Course, { freshWaterFollows = false } = {
       course,
       thing,
       say(
-        `Nothing at hand may raise ${NAME[thing]} here, and {0} is under the minimum of {1}: get a product that may.`,
+        `Nothing at hand may raise ${nameOf(thing)} here, and {0} is under the minimum of {1}: get a product that may.`,
         quantified(water[thing], 'mg/L'),
         quantified(range.min, 'mg/L'),
       ),
@@ -58,7 +59,7 @@ export function raiseSanitizer(course: Course, { freshWaterFollows = false } = {
     chemical,
     massG: amount.massG,
     thing,
-    purpose: say(`Raise ${NAME[thing]} from {0} to {1}.`, quantified(water[thing], 'mg/L'), quantified(aim, 'mg/L')),
+    purpose: say(`Raise ${nameOf(thing)} from {0} to {1}.`, quantified(water[thing], 'mg/L'), quantified(aim, 'mg/L')),
     working: [
       ...becauseOfCyanuric(course, range),
       ...linearWorking(
@@ -158,7 +159,7 @@ export function lowerSanitizer(course: Course): void {
         course,
         thing,
         say(
-          `${thing === 'freeChlorineMgL' ? 'Free chlorine' : 'Bromine'} {0} is over {1}: stop the feed${closes ? ', keep bathers out' : ''} and let it fall by itself, faster in sunlight; retest until it is back.`,
+          `${LIMITED_THING_WORDS[thing]} {0} is over {1}: stop the feed${closes ? ', keep bathers out' : ''} and let it fall by itself, faster in sunlight; retest until it is back.`,
           ...quantities,
         ),
       )

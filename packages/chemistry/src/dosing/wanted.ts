@@ -31,6 +31,16 @@ export interface WantedRange {
   closesOver?: number | null
 }
 
+/** Whether nothing need be dosed for a value; `margin`: that far from either end. */
+export const isWithin = (value: number, { min, max }: WantedRange, margin = 0): boolean =>
+  (min === null || value >= min + margin) && (max === null || value <= max - margin)
+
+/** Where a dose ends that brings a value into its range; null while it is inside. */
+export function aimInto(value: number, { min, max, fromBelow, fromAbove }: WantedRange): number | null {
+  if (min !== null && value < min) return fromBelow
+  return max !== null && value > max ? fromAbove : null
+}
+
 export interface Wanted {
   ranges: Partial<Record<WantedThing, WantedRange>>
   /** Free chlorine must be at least cyanuric acid divided by this; null without such a limit. */

@@ -3,7 +3,7 @@ import type { TestRule } from '../profile.ts'
 
 import { HOUR_MS } from '../time.ts'
 import type { FindingSeverity, Parameter } from '../vocabulary.ts'
-import { LIMITED_THING_WORDS, midSentence } from '../words.ts'
+import { LIMITED_THING_WORDS, listed, midSentence } from '../words.ts'
 import { allowedMs, type Facts, isFuture, isRecent, moreThan, SILENT_AFTER_MS } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
@@ -88,7 +88,7 @@ function overdueSeverity(
 function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severity: FindingSeverity): Finding {
   const tested = late.flatMap((parameter) => facts.snapshot.tests[parameter]?.atMs ?? [])
   const oldest = tested.length === late.length ? Math.min(...tested) : null
-  const names = capital(listed(late))
+  const names = capital(named(late))
   const due = rule.everyHours >= 72 ? quantified(rule.everyHours / 24, 'd') : quantified(rule.everyHours, 'h')
   const future = oldest !== null && isFuture(facts, oldest)
   const told =
@@ -107,23 +107,20 @@ function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severit
     sinceMs: oldest === null || future ? (facts.snapshot.lastTestAtMs ?? facts.nowMs) : oldest + allowedMs(rule),
     evidence: [],
     advice: [
-      say(`Test ${listed(late)} by hand and enter what you find.`),
+      say(`Test ${named(late)} by hand and enter what you find.`),
       ...(severity === 'act' ? [say('The controller stands in for it meanwhile; it does not replace the test.')] : []),
     ],
     cautions: ['localCodeFirst'],
   })
 }
 
-/** 'free chlorine, total chlorine and pH' */
-const listed = (parameters: readonly Parameter[]) => {
-  const words = parameters.map((parameter) => midSentence(LIMITED_THING_WORDS[parameter]))
-  return [words.slice(0, -1).join(', '), words[words.length - 1]].filter(Boolean).join(' and ')
-}
+const named = (parameters: readonly Parameter[]) =>
+  listed(parameters.map((parameter) => midSentence(LIMITED_THING_WORDS[parameter])))
 
 /** 'it has', 'neither has', or by name where the others once were. */
 function neverTestedWords(facts: Facts, late: Parameter[]): string {
   const never = late.filter((parameter) => !facts.snapshot.tests[parameter])
-  if (never.length < late.length) return `${listed(never)} never was`
+  if (never.length < late.length) return `${named(never)} never was`
   if (late.length > 2) return 'none of them ever was'
   return late.length === 2 ? 'neither ever was' : 'it never was'
 }

@@ -1,7 +1,7 @@
 import type { Phrase, Quantified } from '../finding.ts'
 import type { Condition, LimitRule, TestRule } from '../profile.ts'
 import type { ClosureTrigger, SanitizerSystem, UseClass } from '../vocabulary.ts'
-import { LIMITED_THING_WORDS } from '../words.ts'
+import { LIMITED_THING_WORDS, listed, midSentence } from '../words.ts'
 import type { AnyRule } from './difference.ts'
 import { BROMINE, CHLORINE } from './limits.ts'
 
@@ -80,9 +80,6 @@ function sanitizerWords(systems: readonly SanitizerSystem[]): string {
   return listed(systems.map((word) => SANITIZER_WORDS[word]))
 }
 
-const listed = (words: readonly string[]) =>
-  [words.slice(0, -1).join(', '), words[words.length - 1]].filter(Boolean).join(' and ')
-
 /** What a limit asks for: `at least 1.0 ppm`. */
 export function limitPhrase({ side, value, unit, inclusive, lastingHours }: LimitRule): Phrase {
   const words = inclusive ? { min: 'over {0}', max: 'under {0}' } : { min: 'at least {0}', max: 'at most {0}' }
@@ -131,6 +128,3 @@ function subjectWords(any: AnyRule): string {
       return 'No cyanuric acid'
   }
 }
-
-const midSentence = (words: string) =>
-  /^(pH|ORP)/.test(words) ? words : words.charAt(0).toLowerCase() + words.slice(1)
