@@ -1,6 +1,5 @@
 import {
   assess,
-  CAUTION_KEYS,
   CAUTIONS,
   FINDING_TITLES,
   type Finding,
@@ -10,13 +9,13 @@ import {
   type Severity,
   type Snapshot,
 } from '@sightglass/chemistry'
-import { prepareStep, type StepModel } from './doses.ts'
-import { AHEAD_MS, type Draft, readTexts, swapped } from './entry.ts'
+import { planCautions, prepareStep, type StepModel } from './doses.ts'
+import { type Draft, readTexts, swapped } from './entry.ts'
 import { type Known, withTest } from './known.ts'
 import type { System } from './measure.ts'
 import { counted } from './numbers.ts'
-import { sentenceOf } from './phrase.ts'
-import { fromLocalInput } from './time.ts'
+import { type FindingLine, findingLines, sentenceOf } from './phrase.ts'
+import { fromLocalInput, timeTrouble } from './time.ts'
 
 /** What follows from a test while it is being typed. Nothing of it is stored. */
 export type Advice =
@@ -28,7 +27,7 @@ export type Advice =
 interface Given {
   severity: Severity
   /** What the typed values would be found to mean, worst first. */
-  findings: { severity: Severity; title: string; sentence: string }[]
+  findings: FindingLine[]
   /** The first thing to do about each, said once. */
   first: string[]
   /** What they would mend. */
@@ -72,7 +71,7 @@ export function adviceOn(drafts: readonly Typed[], known: Known, given: Circumst
     const typed = PARAMETERS.filter((parameter) => read.values[parameter] !== undefined)
     if (typed.length === 0) continue
     const atMs = fromLocalInput(draft.at, zone)
-    if (atMs === null || atMs > nowMs + AHEAD_MS) return { state: 'held', why: 'No advice before the time is right.' }
+    if (atMs === null || timeTrouble(atMs, nowMs)) return { state: 'held', why: 'No advice before the time is right.' }
     const next = withTest(snapshot, read.values, atMs)
     if (typed.some((parameter) => next.tests[parameter]?.atMs === atMs)) times.add(atMs)
     unusual.push(...read.unusual.map(({ words }) => words))
@@ -89,22 +88,17 @@ export function adviceOn(drafts: readonly Typed[], known: Known, given: Circumst
   const steps = plan.plan?.steps ?? []
   const kinds = new Set(findings.map(({ kind }) => kind))
   const own = findings.filter((finding) => restsOn(finding, times))
-  const cautions = new Set([...(plan.plan?.cautions ?? []), ...steps.flatMap((step) => step.cautions)])
   return {
     state: 'given',
     severity: standing.severity,
-    findings: own.map(({ severity, kind, sentence }) => ({
-      severity,
-      title: FINDING_TITLES[kind],
-      sentence: sentenceOf(sentence, system),
-    })),
+    findings: findingLines(own, system),
     first: [...new Set(own.flatMap(({ advice }) => advice.slice(0, 1).map((phrase) => sentenceOf(phrase, system))))],
     cleared: [...new Set(before.filter(({ kind }) => !kinds.has(kind)).map(({ kind }) => FINDING_TITLES[kind]))],
     steps: steps.slice(0, FIRST_STEPS).map((step) => prepareStep(step, system)),
     more: steps.length > FIRST_STEPS ? `And ${counted(steps.length - FIRST_STEPS, 'more step', 'more steps')}.` : '',
     missing: plan.missing.map((phrase) => sentenceOf(phrase, system)),
     unusual,
-    cautions: CAUTION_KEYS.filter((key) => key !== 'localCodeFirst' && cautions.has(key)).map((key) => CAUTIONS[key]),
+    cautions: plan.plan ? planCautions(plan.plan).map((key) => CAUTIONS[key]) : [],
   }
 }
 

@@ -1,11 +1,14 @@
 import {
   type Amount,
   type BodyFacts,
+  CAUTION_KEYS,
   type CautionKey,
   type CodeProfile,
+  type DosePlan,
   formatQuantity,
   type LimitedThing,
-  limitRangeFor,
+  limitValuesFor,
+  midSentence,
   type Parameter,
   type PlanStep,
   type Unit,
@@ -50,6 +53,12 @@ export const prepareStep = (step: PlanStep, system: System): StepModel => ({
   cautions: step.cautions,
 })
 
+/** What a plan and its steps caution against, each once; the one that is always on the page is left out. */
+export function planCautions({ cautions, steps }: DosePlan): CautionKey[] {
+  const keys = new Set([...cautions, ...steps.flatMap((step) => step.cautions)])
+  return CAUTION_KEYS.filter((key) => keys.has(key) && key !== 'localCodeFirst')
+}
+
 /** '1 h 25 min': in steps of five minutes, and never shorter than it is. */
 function waitText(minutes: number): string {
   const upMin = Math.ceil(minutes / 5) * 5
@@ -90,8 +99,6 @@ const retestText = ({ retest, after }: PlanStep, system: System) =>
       return value === null ? name : `${name} ${unbroken(thingText(parameter, asShown(parameter, value), system))}`
     })
     .join(', ')
-
-const midSentence = (name: string) => (name === 'pH' ? name : name.charAt(0).toLowerCase() + name.slice(1))
 
 /** What a state of water holds of a thing that can be measured or has limits; null where it is not known. */
 export function held(state: WaterState, thing: Parameter | LedgerThing): number | null {
@@ -164,10 +171,10 @@ export function prepareLedger(
   given: { profile: CodeProfile; body: BodyFacts; water: WaterNow; untested: readonly string[]; system: System },
 ): Ledger {
   const { profile, body, water, untested, system } = given
-  const columns = ledgerThings(body.sanitizerSystem).map((thing) => {
-    const { min, max } = limitRangeFor(profile, body, thing as LimitedThing, water)
-    return { thing, min: min?.value ?? null, max: max?.value ?? null }
-  })
+  const columns = ledgerThings(body.sanitizerSystem).map((thing) => ({
+    thing,
+    ...limitValuesFor(profile, body, thing as LimitedThing, water),
+  }))
   const rows = states.map(({ title, state }, index) => {
     const before = states[index - 1]?.state
     return {

@@ -5,7 +5,7 @@ import { type FormEvent, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
 import { Dialog } from '../../shared/Dialog.tsx'
-import { TextField } from '../../shared/Field.tsx'
+import { TextField, TimeField } from '../../shared/Field.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { usePerson } from '../../shared/stored.ts'
 import { localInput } from '../../shared/time.ts'
@@ -111,10 +111,9 @@ function TakeForm({ bodyId, zone, onDone }: { bodyId: string; zone: string; onDo
         error={errors.reason}
         onChange={({ target }) => setReason(target.value)}
       />
-      <TextField
+      <TimeField
         label="From"
-        type="datetime-local"
-        hint={`The facility’s clock, ${zone}`}
+        zone={zone}
         value={from}
         error={errors.from}
         onChange={({ target }) => setFrom(target.value)}

@@ -1,5 +1,5 @@
 import type { Overview } from '@sightglass/contract'
-import { exactTime, fromLocalInput } from '../../shared/time.ts'
+import { exactTime, fromLocalInput, NO_SUCH_TIME } from '../../shared/time.ts'
 
 /** What is said of a body that is out of use, or will be; null in use. */
 export function outOfUseWords({ outOfUse, facility, standing }: Overview, nowMs: number) {
@@ -35,8 +35,8 @@ export function readOutOfUse(draft: OutOfUseDraft, zone: string) {
   const errors: OutOfUseErrors = {}
   const fromMs = fromLocalInput(draft.from, zone)
   const toMs = draft.to ? fromLocalInput(draft.to, zone) : null
-  if (fromMs === null) errors.from = 'is not a time that the facility’s clock shows'
-  if (draft.to && toMs === null) errors.to = 'is not a time that the facility’s clock shows'
+  if (fromMs === null) errors.from = NO_SUCH_TIME
+  if (draft.to && toMs === null) errors.to = NO_SUCH_TIME
   else if (fromMs !== null && toMs !== null && toMs <= fromMs)
     errors.to = 'must be after the time from which it is out of use'
   if (!draft.reason.trim()) errors.reason = 'must say why'

@@ -1,7 +1,6 @@
 import {
   assess,
   bodyAsTested,
-  CAUTION_KEYS,
   CAUTIONS,
   type CautionKey,
   CHEMICALS,
@@ -12,13 +11,14 @@ import {
   labelOf,
   MEETINGS,
   meetingOf,
+  midSentence,
   PARAMETERS,
   type PlanForBody,
   type PlanStep,
   waterNow,
 } from '@sightglass/chemistry'
 import type { Overview } from '@sightglass/contract'
-import { type Ledger, prepareLedger, prepareStep, type StepModel } from '../../shared/doses.ts'
+import { type Ledger, planCautions, prepareLedger, prepareStep, type StepModel } from '../../shared/doses.ts'
 import { type Known, withWater } from '../../shared/known.ts'
 import { type System, thingText } from '../../shared/measure.ts'
 import { counted } from '../../shared/numbers.ts'
@@ -57,7 +57,7 @@ export function preparePlan(
     missing: words(missing),
     steps: steps.map((step) => prepareStep(step, system)),
     apart: keptApart(steps),
-    cautions: steps.length > 0 ? cautionsOf(plan?.cautions ?? [], steps) : [],
+    cautions: plan && steps.length > 0 ? planCautions(plan) : [],
     remains: words(plan?.remains ?? []),
     ledger: plan && ledgerOf(known, plan, untested, system),
     assumed: words(assumed),
@@ -81,12 +81,6 @@ function leadOf(plan: DosePlan | null): string {
 const minutesOf = (steps: readonly PlanStep[]) =>
   steps.reduce((sum, step) => sum + step.waitMin + (step.kind === 'dose' ? (step.parts - 1) * step.betweenMin : 0), 0)
 
-/** The one that is always on the page is left out. */
-function cautionsOf(ofPlan: DosePlan['cautions'], steps: readonly PlanStep[]): CautionKey[] {
-  const keys = new Set([...ofPlan, ...steps.flatMap(({ cautions }) => cautions)])
-  return CAUTION_KEYS.filter((key) => keys.has(key) && key !== 'localCodeFirst')
-}
-
 function keptApart(steps: readonly PlanStep[]): string[] {
   const used = [...new Set(steps.flatMap((step) => (step.kind === 'dose' ? [step.chemical] : [])))].map(
     (key) => CHEMICALS[key],
@@ -94,11 +88,10 @@ function keptApart(steps: readonly PlanStep[]): string[] {
   return used.flatMap((one, index) =>
     used.slice(index + 1).flatMap((other) => {
       const does = meetingOf(one.family, other.family)
-      return does && does !== 'mixed' ? [`${one.name} with ${lower(other)} ${MEETINGS[does]}.`] : []
+      return does && does !== 'mixed' ? [`${one.name} with ${midSentence(other.name)} ${MEETINGS[does]}.`] : []
     }),
   )
 }
-const lower = ({ name }: Chemical) => name.charAt(0).toLowerCase() + name.slice(1)
 
 function ledgerOf({ snapshot, profile }: Known, plan: DosePlan, untested: PlanForBody['untested'], system: System) {
   const states = [

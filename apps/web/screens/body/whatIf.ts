@@ -4,9 +4,8 @@ import {
   assess,
   bodyAsTested,
   carbonateSystem,
-  FINDING_TITLES,
   type LimitedThing,
-  limitRangeFor,
+  limitValuesFor,
   OutOfRange,
   type ReaderUnit,
   type Severity,
@@ -23,7 +22,7 @@ import { type DoseEntry, dosesOf } from '../../shared/amounts.ts'
 import { asShown, held, ledgerThings } from '../../shared/doses.ts'
 import { type Known, type KnownWater, withWater } from '../../shared/known.ts'
 import { type System, thingText, thingUnit, type ValueModel, valueModel } from '../../shared/measure.ts'
-import { sentenceOf } from '../../shared/phrase.ts'
+import { type FindingLine, findingLines } from '../../shared/phrase.ts'
 import { thingWords } from '../../shared/words.ts'
 
 /** What a person tries: nothing of it is a test, and nothing is stored. */
@@ -115,7 +114,7 @@ export interface WhatIfModel {
   rows: { thing: string; label: string; now: ValueModel | null; tried: ValueModel | null; moved: boolean }[]
   standing: { now: Standing; tried: Standing | null }
   /** What would be found, worst first. */
-  findings: { severity: Severity; title: string; sentence: string }[]
+  findings: FindingLine[]
   /** What moves most, in a line. */
   gist: string
   /** Why nothing can be reckoned; '' when it can. */
@@ -148,11 +147,7 @@ export function prepareWhatIf(
       now: standingOf(assess(known.snapshot, known.profile, nowMs)),
       tried: judged && standingOf(judged),
     },
-    findings: (judged?.findings ?? []).map(({ severity, kind, sentence }) => ({
-      severity,
-      title: FINDING_TITLES[kind],
-      sentence: sentenceOf(sentence, system),
-    })),
+    findings: findingLines(judged?.findings ?? [], system),
     trouble,
   }
 }
@@ -192,8 +187,7 @@ interface Told {
 function rowsOf({ snapshot, profile }: Known, present: Told, told: Told | null, system: System): WhatIfModel['rows'] {
   const body = bodyAsTested(snapshot)
   const row = (label: string, thing: string, value: (told: Told) => number | null) => {
-    const { min, max } = limitRangeFor(profile, body, thing as LimitedThing, waterNow(snapshot))
-    const range = { min: min?.value ?? null, max: max?.value ?? null }
+    const range = limitValuesFor(profile, body, thing as LimitedThing, waterNow(snapshot))
     const shown = (of: Told | null) => {
       const number = of && value(of)
       return number == null ? null : valueModel(thing, label, asShown(thing, number), range, system)

@@ -3,7 +3,7 @@ import { REOPENING_CHECK_WORDS, REOPENING_CHECKS, type ReopeningCheck } from '@s
 import type { IncidentDetail } from '@sightglass/contract'
 import { type FormEvent, useRef, useState } from 'react'
 import { call } from '../../lib/api.ts'
-import { NoteField, TextField } from '../../shared/Field.tsx'
+import { NoteField, TextField, TimeField } from '../../shared/Field.tsx'
 import { ProblemNote, problemFrom } from '../../shared/Problem.tsx'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { useUnits } from '../../shared/Units.tsx'
@@ -121,10 +121,9 @@ export function CloseForm({
           error={errors.person}
           onChange={({ target }) => change({ person: target.value })}
         />
-        <TextField
+        <TimeField
           label="Time"
-          type="datetime-local"
-          hint={`The facility’s clock, ${timeZone}`}
+          zone={timeZone}
           value={draft.at}
           error={errors.at}
           onChange={({ target }) => change({ at: target.value })}

@@ -1,7 +1,7 @@
 'use client'
 import { INCIDENT_KINDS, INCIDENT_WORDS, type IncidentKind } from '@sightglass/chemistry'
 import { useId } from 'react'
-import { CheckField, NoteField, TextField } from '../../shared/Field.tsx'
+import { CheckField, NoteField, TextField, TimeField } from '../../shared/Field.tsx'
 import { unitOf } from '../../shared/measure.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import type { ReportDraft, ReportErrors } from './form.ts'
@@ -52,10 +52,9 @@ export function ReportFields({
       </fieldset>
       <fieldset className="entry-about">
         <legend>When, and who says so</legend>
-        <TextField
+        <TimeField
           label="When it happened or was found"
-          type="datetime-local"
-          hint={`The facility’s clock, ${zone}`}
+          zone={zone}
           value={draft.at}
           error={errors.at}
           onChange={({ target }) => onChange({ at: target.value })}

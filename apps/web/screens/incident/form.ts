@@ -2,7 +2,7 @@ import type { IncidentKind, ReopeningCheck } from '@sightglass/chemistry'
 import { REOPENING_CHECKS } from '@sightglass/chemistry'
 import type { Incident, IncidentClose, IncidentCorrect, IncidentOpen, Problem } from '@sightglass/contract'
 import { plainNumber, typedNumber } from '../../shared/numbers.ts'
-import { fromLocalInput, localInput } from '../../shared/time.ts'
+import { fromLocalInput, localInput, timeTrouble } from '../../shared/time.ts'
 
 /** What is typed of an incident, kept in the browser until it is stored. Its id is made once, so that a retry is the same. */
 export interface ReportDraft {
@@ -110,13 +110,10 @@ function readInstruction(draft: ReportDraft, errors: ReportErrors): Said['instru
   return { freeChlorineMgL, holdMin, phMax, by: draft.by.trim() }
 }
 
-// A clock may run a little ahead of the server's.
-const AHEAD_MS = 5 * 60_000
-
 function readTime(text: string, zone: string, nowMs: number, errors: { at?: string }): string | null {
   const atMs = fromLocalInput(text, zone)
-  if (atMs === null) errors.at = 'is not a time that the facility’s clock shows'
-  else if (atMs > nowMs + AHEAD_MS) errors.at = 'lies in the future'
+  const wrong = timeTrouble(atMs, nowMs)
+  if (wrong) errors.at = wrong
   return atMs === null ? null : new Date(atMs).toISOString()
 }
 

@@ -2,7 +2,7 @@
 import type { Parameter } from '@sightglass/chemistry'
 import type { Method } from '@sightglass/contract'
 import type { Draft, EntryKey, Errors, FieldModel, Unusual } from '../../shared/entry.ts'
-import { CheckField, Field, NoteField, SelectField, TextField } from '../../shared/Field.tsx'
+import { CheckField, Field, NoteField, SelectField, TextField, TimeField } from '../../shared/Field.tsx'
 import { METHOD_WORDS, optionsOf } from '../../shared/words.ts'
 
 interface Given {
@@ -69,10 +69,9 @@ export function EntryFields({ draft, fields, errors, unusual, zone, advice, onCh
           error={errors.person}
           onChange={(event) => onChange({ person: event.target.value })}
         />
-        <TextField
+        <TimeField
           label="Time"
-          type="datetime-local"
-          hint={`The facility’s clock, ${zone}`}
+          zone={zone}
           value={draft.at}
           error={errors.at}
           onChange={(event) => onChange({ at: event.target.value })}

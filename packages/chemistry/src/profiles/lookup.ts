@@ -58,6 +58,12 @@ export function limitRangeFor(
   return { min, max }
 }
 
+/** The values of the tightest limits; null where there is none. */
+export function limitValuesFor(...of: Parameters<typeof limitRangeFor>): { min: number | null; max: number | null } {
+  const { min, max } = limitRangeFor(...of)
+  return { min: min?.value ?? null, max: max?.value ?? null }
+}
+
 /** How often this body must be tested by hand: of the rules for the same parameters, the first that fits counts. */
 export function testRulesFor(profile: CodeProfile, body: BodyFacts, automated: boolean): readonly TestRule[] {
   const taken = new Set<string>()

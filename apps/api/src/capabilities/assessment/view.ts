@@ -1,15 +1,12 @@
 import {
   type Assessment,
-  type BodyFacts,
   bodyAsTested,
   type CodeProfile,
   compareFindings,
-  type LimitedThing,
-  limitRangeFor,
+  limitValuesFor,
   type Measured,
   outOfUseNow,
   type Snapshot,
-  type WaterNow,
   waterNow,
 } from '@sightglass/chemistry'
 import type { TriageView } from '@sightglass/contract'
@@ -51,9 +48,9 @@ export function viewOf(
     test: { ph: valueAt(tests.ph), sanitizer: valueAt(tests[sanitizer]) },
     controller: latest ? { at: isoOf(latest.atMs), ph: latest.ph, orpMv: latest.orpMv } : null,
     ranges: {
-      ph: rangeOf(profile, body, 'ph', water),
-      sanitizer: rangeOf(profile, body, sanitizer, water),
-      orpMv: rangeOf(profile, body, 'orpMv', water),
+      ph: limitValuesFor(profile, body, 'ph', water),
+      sanitizer: limitValuesFor(profile, body, sanitizer, water),
+      orpMv: limitValuesFor(profile, body, 'orpMv', water),
     },
     trace: trace ? traceOf(trace, traceStart(now)) : null,
   }
@@ -62,11 +59,6 @@ export function viewOf(
 const isoOf = (ms: number) => new Date(ms).toISOString()
 const valueAt = (measured: Measured | undefined) =>
   measured ? { value: measured.value, at: isoOf(measured.atMs) } : null
-
-function rangeOf(profile: CodeProfile, body: BodyFacts, thing: LimitedThing, water: WaterNow) {
-  const { min, max } = limitRangeFor(profile, body, thing, water)
-  return { min: min?.value ?? null, max: max?.value ?? null }
-}
 
 /** Steps in which nothing was heard stay null: a line breaks there. */
 function traceOf({ steps }: TraceRow, startAt: Date): TriageView['trace'] {
