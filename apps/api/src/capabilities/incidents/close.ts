@@ -13,12 +13,13 @@ import type { IncidentDetail, incidentClose } from '@sightglass/contract'
 import type { z } from 'zod'
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction, type Queryable } from '../../platform/database.ts'
-import { conflict, invalid, notFound } from '../../platform/problems.ts'
+import { conflict, invalidAt, notFound } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue, snapshotsFor } from '../assessment/index.ts'
+import { lockBody } from '../facilities/index.ts'
 import { knownProfiles } from '../profiles/index.ts'
 import { getIncident } from './list.ts'
-import { type IncidentRow, lockBody, selectIncidents, updateClosed } from './queries.ts'
+import { type IncidentRow, selectIncidents, updateClosed } from './queries.ts'
 
 type Given = z.output<typeof incidentClose>
 
@@ -93,6 +94,5 @@ const sameClosing = ({ closedAt, closedBy, closing }: IncidentRow, given: Given,
 const closedAlready = ({ closedAt, closedBy }: IncidentRow) =>
   conflict(`${closedBy} closed this incident at ${closedAt?.toISOString()}. If it was too early, report it anew.`)
 
-const fieldsOf = (name: string, message: string) => [{ path: `body.${name}`, message }]
-const field = (name: string, message: string) => invalid(`body.${name}: ${message}`, fieldsOf(name, message))
-const contradiction = (name: string, message: string) => conflict(message, fieldsOf(name, message))
+const field = (name: string, message: string) => invalidAt(`body.${name}`, message)
+const contradiction = (name: string, message: string) => conflict(message, [{ path: `body.${name}`, message }])

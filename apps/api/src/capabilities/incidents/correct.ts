@@ -2,12 +2,13 @@ import type { IncidentDetail, incidentCorrect } from '@sightglass/contract'
 import type { z } from 'zod'
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
-import { conflict, notFound } from '../../platform/problems.ts'
+import { conflict, idTaken, notFound } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
+import { lockBody } from '../facilities/index.ts'
 import { getIncident } from './list.ts'
-import { idTaken, sameVersion, versionOf } from './open.ts'
-import { insertVersion, lockBody, selectIncidents, selectVersions } from './queries.ts'
+import { sameVersion, versionOf } from './open.ts'
+import { insertVersion, selectIncidents, selectVersions } from './queries.ts'
 
 /** Puts a new version in the place of what was known; the old one is kept. The same correction again changes nothing. */
 export async function correctIncident(

@@ -3,11 +3,12 @@ import type { IncidentDetail, incidentOpen } from '@sightglass/contract'
 import type { z } from 'zod'
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
-import { conflict, invalid } from '../../platform/problems.ts'
+import { conflictAt, idTaken, invalidAt } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
+import { lockBody } from '../facilities/index.ts'
 import { getIncident } from './list.ts'
-import { insertIncident, insertVersion, lockBody, type NewVersion, selectVersions } from './queries.ts'
+import { insertIncident, insertVersion, type NewVersion, selectVersions } from './queries.ts'
 
 /** Writes down an incident; the body is closed before this answers. The same again changes nothing. */
 export async function openIncident(deps: Deps, given: z.output<typeof incidentOpen>): Promise<IncidentDetail> {
@@ -49,10 +50,5 @@ export const sameVersion = (a: NewVersion, b: NewVersion) =>
   a.reason === b.reason &&
   isDeepStrictEqual(a.instruction, b.instruction)
 
-const refusal = (make: typeof conflict, name: string, message: string) =>
-  make(`body.${name}: ${message}`, [{ path: `body.${name}`, message }])
-
-export const idTaken = () => refusal(conflict, 'id', 'Something else is stored under this id: use a new one.')
-const unknownBody = () => refusal(invalid, 'bodyId', 'There is no such body of water.')
-const retired = () =>
-  refusal(conflict, 'bodyId', 'This body of water is retired: no more incidents are recorded for it.')
+const unknownBody = () => invalidAt('body.bodyId', 'There is no such body of water.')
+const retired = () => conflictAt('body.bodyId', 'This body of water is retired: no more incidents are recorded for it.')

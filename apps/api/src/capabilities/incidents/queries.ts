@@ -34,15 +34,6 @@ const VERSION = `v.kind, v.happened_at AS at, v.person, v.note,
   CASE WHEN v.instructed_by IS NOT NULL THEN json_build_object('freeChlorineMgL', v.instructed_free_chlorine_mg_l,
     'holdMin', v.instructed_hold_min, 'phMax', v.instructed_ph_max, 'by', v.instructed_by) END AS instruction`
 
-/** Holds the body until the transaction ends, so that what is sent twice at once is stored once. */
-export const lockBody = async (client: Queryable, bodyId: string) =>
-  (
-    await client.query<{ retired: boolean }>(
-      'SELECT retired_at IS NOT NULL AS retired FROM body WHERE id = $1 FOR NO KEY UPDATE',
-      [bodyId],
-    )
-  ).rows[0]
-
 export const insertIncident = (client: Queryable, bodyId: string, id: string, now: Date) =>
   client.query('INSERT INTO incident (body_id, id, created_at) VALUES ($1, $2, $3)', [bodyId, id, now])
 

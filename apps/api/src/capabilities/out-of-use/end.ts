@@ -2,10 +2,11 @@ import type { OutOfUsePeriod, outOfUseEnd } from '@sightglass/contract'
 import type { z } from 'zod'
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
-import { conflict, invalid, notFound } from '../../platform/problems.ts'
+import { conflict, invalidAt, notFound } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
-import { endPeriod, lockBody, selectCurrent } from './queries.ts'
+import { lockBody } from '../facilities/index.ts'
+import { endPeriod, selectCurrent } from './queries.ts'
 import { answerOf } from './take.ts'
 
 /** Puts a body into use again; one that was only to be taken out later stays in use. */
@@ -32,7 +33,4 @@ export async function putIntoUse(
   return answerOf(ended)
 }
 
-function tooEarly(from: Date) {
-  const message = `is before ${from.toISOString()}, from when it is out of use`
-  return invalid(`body.at: ${message}`, [{ path: 'body.at', message }])
-}
+const tooEarly = (from: Date) => invalidAt('body.at', `is before ${from.toISOString()}, from when it is out of use`)

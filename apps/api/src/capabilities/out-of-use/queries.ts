@@ -11,15 +11,6 @@ export interface PeriodRow {
 
 const COLUMNS = 'id, from_at AS "from", to_at AS "to", reason, person, ended_by AS "endedBy"'
 
-/** Holds the body until the transaction ends, so that two periods written at once do not overlap. */
-export const lockBody = async (client: Queryable, bodyId: string) =>
-  (
-    await client.query<{ name: string; retired: boolean }>(
-      'SELECT name, retired_at IS NOT NULL AS retired FROM body WHERE id = $1 FOR NO KEY UPDATE',
-      [bodyId],
-    )
-  ).rows[0]
-
 export const selectPeriod = async (client: Queryable, bodyId: string, id: string) =>
   (await client.query<PeriodRow>(`SELECT ${COLUMNS} FROM out_of_use WHERE body_id = $1 AND id = $2`, [bodyId, id]))
     .rows[0]

@@ -2,9 +2,10 @@ import type { OutOfUsePeriod, outOfUseBegin } from '@sightglass/contract'
 import type { z } from 'zod'
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
-import { conflict, invalid, notFound } from '../../platform/problems.ts'
+import { conflict, conflictAt, idTaken, invalidAt, notFound } from '../../platform/problems.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
-import { insertPeriod, lockBody, type PeriodRow, selectOverlap, selectPeriod } from './queries.ts'
+import { lockBody } from '../facilities/index.ts'
+import { insertPeriod, type PeriodRow, selectOverlap, selectPeriod } from './queries.ts'
 
 const YEAR_MS = 366 * 86_400_000
 
@@ -24,13 +25,12 @@ export async function takeOutOfUse(
     if (!body) throw notFound('body of water', bodyId)
     const there = await selectPeriod(client, bodyId, id)
     if (there) {
-      if (!samePeriod(there, period))
-        throw field(conflict, 'id', 'Something else is stored under this id: use a new one.')
+      if (!samePeriod(there, period)) throw idTaken()
       return there
     }
     if (body.retired) throw conflict('This body of water is retired: it is no longer judged anyway.')
     const other = await selectOverlap(client, bodyId, from, to)
-    if (other) throw field(conflict, 'from', `It is out of use already ${spanWords(other)}: ${other.reason}`)
+    if (other) throw conflictAt('body.from', `It is out of use already ${spanWords(other)}: ${other.reason}`)
     await insertPeriod(client, bodyId, period, now)
     await markDue(client, [bodyId], now)
     return period
@@ -41,7 +41,7 @@ export async function takeOutOfUse(
 
 function withinAYear(text: string, now: Date): Date {
   const at = new Date(text)
-  if (Math.abs(+at - +now) > YEAR_MS) throw field(invalid, 'from', `${at.toISOString()} is more than a year away.`)
+  if (Math.abs(+at - +now) > YEAR_MS) throw invalidAt('body.from', `${at.toISOString()} is more than a year away.`)
   return at
 }
 
@@ -53,9 +53,6 @@ const samePeriod = (a: PeriodRow, b: PeriodRow) =>
 
 const spanWords = ({ from, to }: PeriodRow) =>
   to ? `from ${from.toISOString()} to ${to.toISOString()}` : `since ${from.toISOString()}`
-
-const field = (make: typeof conflict, name: string, message: string) =>
-  make(`body.${name}: ${message}`, [{ path: `body.${name}`, message }])
 
 export const answerOf = ({ from, to, ...rest }: PeriodRow): OutOfUsePeriod => ({
   ...rest,

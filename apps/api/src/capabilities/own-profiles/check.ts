@@ -12,7 +12,7 @@ import {
   ruleName,
   UnknownRule,
 } from '@sightglass/chemistry'
-import { conflict, invalid, ProblemError } from '../../platform/problems.ts'
+import { conflict, invalidAt, ProblemError } from '../../platform/problems.ts'
 import { inUse, type KnownProfile } from '../profiles/index.ts'
 
 export interface OwnRules {
@@ -29,7 +29,7 @@ export function derived(parent: CodeProfile, own: { key: string; name: string },
   } catch (error) {
     const path = pathOf(error, rules)
     if (!path) throw error
-    throw refused(path, (error as Error).message)
+    throw invalidAt(path, (error as Error).message)
   }
 }
 
@@ -51,7 +51,7 @@ const overridePath = (overrides: readonly ProfileOverride[], ruleKey: string, fi
 function refuseTwice(overrides: readonly ProfileOverride[]) {
   const index = overrides.findIndex(({ ruleKey }, i) => overrides.findIndex((other) => other.ruleKey === ruleKey) < i)
   const twice = overrides[index]
-  if (twice) throw refused(`body.overrides.${index}.ruleKey`, `The rule ${twice.ruleKey} is given twice.`)
+  if (twice) throw invalidAt(`body.overrides.${index}.ruleKey`, `The rule ${twice.ruleKey} is given twice.`)
 }
 
 /** Less than the law asks for is stored only when somebody said that it is meant: it can hurt people. */
@@ -83,5 +83,3 @@ export const nameTaken = (name: string) =>
   conflict(`Another code profile has the name '${name}' or one like it already.`, [
     { path: 'body.name', message: 'is taken' },
   ])
-
-const refused = (path: string, message: string) => invalid(`${path}: ${message}`, [{ path, message }])

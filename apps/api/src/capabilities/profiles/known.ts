@@ -8,7 +8,7 @@ import {
   ruleKeysOf,
 } from '@sightglass/chemistry'
 import type { Queryable } from '../../platform/database.ts'
-import { invalid } from '../../platform/problems.ts'
+import { invalidAt } from '../../platform/problems.ts'
 import { selectOwnProfiles } from './queries.ts'
 
 export interface KnownProfile {
@@ -88,5 +88,5 @@ export function unknownProfile(known: ReadonlyMap<string, KnownProfile>, key: st
   const message = known.has(key)
     ? `The code profile '${key}' is retired. There are: ${keys.join(', ')}.`
     : `There is no code profile '${key}'. There are: ${keys.join(', ')}.`
-  return invalid(`${path}: ${message}`, [{ path, message }])
+  return invalidAt(path, message)
 }
