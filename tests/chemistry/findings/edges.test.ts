@@ -11,6 +11,7 @@ import {
 import { describe, expect, it } from 'vitest'
 import {
   ACID_PUMP,
+  BEFORE,
   controller,
   DAY,
   drum,
@@ -23,6 +24,7 @@ import {
   hours,
   judge,
   kinds,
+  lately,
   MINUTE,
   NOW,
   profile,
@@ -33,20 +35,11 @@ import {
   withValues,
 } from '../support.ts'
 
-const BEFORE = tested(GOOD, 30)
 const text = (finding: Finding | undefined) => finding && renderPhrase(finding.sentence, 'us')
 const adviceOf = (finding: Finding | undefined) =>
   finding?.advice.map((line) => renderPhrase(line, 'us')).join(' ') ?? ''
 const evidenceOf = (finding: Finding | undefined) =>
   Object.fromEntries((finding?.evidence ?? []).map(({ label, quantity }) => [label, quantity.value]))
-
-/** The last `count` hours are so, in a quiet day; nothing was tested in it. */
-const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
-  snapshot({
-    tests: BEFORE,
-    feeders,
-    controller: controller(latest, [...hours(24).slice(0, 24 - count), ...hours(count, values)]),
-  })
 
 describe('pH against its set point', () => {
   const fed = { phFeedMin: 20 }

@@ -2,6 +2,7 @@ import { renderPhrase } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import {
   ACID_PUMP,
+  BEFORE,
   controller,
   drum,
   feeder,
@@ -12,23 +13,13 @@ import {
   hour,
   hours,
   kinds,
+  lately,
   NOW,
   severityOf,
   snapshot,
   still,
   tested,
 } from '../support.ts'
-
-/** Tested before that day, so that nothing speaks for or against the probe. */
-const BEFORE = tested(GOOD, 30)
-
-/** A quiet day whose last hours are so. */
-const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
-  snapshot({
-    tests: BEFORE,
-    feeders,
-    controller: controller(latest, [...hours(24).slice(0, 24 - count), ...hours(count, values)]),
-  })
 
 // common practice, no source: with acid feed, pH stands at or below its set point; else suspect the acid drum or its pump
 describe('pH set point not held', () => {
