@@ -5,6 +5,8 @@ import type { FastifyInstance } from 'fastify'
 import { pino } from 'pino'
 import { type Company, type CompanyBody, type CompanyFacility, makeCompany } from './company/index.ts'
 import { inTurns } from './write/door.ts'
+import { incidentTests, writeIncident } from './write/incidents.ts'
+import { writeOutOfUse } from './write/outOfUse.ts'
 import { writeFacility } from './write/plant.ts'
 import { readingOf, writeLevel, writeReadings } from './write/readings.ts'
 import { runAndStore } from './write/samples.ts'
@@ -98,7 +100,8 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
   await runAndStore(deps, company, bodies, (ran) => {
     const { facility, body } = ran
     samples += ran.samples
-    readings.push(...ran.readings.map((test) => readingOf(facility, body, test)))
+    const tests = [...ran.readings, ...incidentTests(body, company.nowMs)]
+    readings.push(...tests.map((test) => readingOf(facility, body, test)))
     const kept = ran.drumLevels.filter(({ atMs }) => atMs > company.nowMs - LEVELS_KEPT_MS)
     levels.push(...kept.map((level) => ({ facility, body, level })))
     onProgress(0.1 + (0.7 * ++done) / bodies.length, `${company.days} days of ${body.name}, ${facility.name}`)
@@ -108,6 +111,12 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
   await writeReadings(app, readings)
   onProgress(0.87, `${levels.length} drum levels`)
   await inTurns(levels, 4, ({ facility, body, level }) => writeLevel(app, facility, body, level))
+
+  onProgress(0.96, 'incidents, and what is out of use')
+  for (const { facility, body } of bodies) {
+    await writeIncident(app, facility, body, company.nowMs)
+    await writeOutOfUse(app, facility, body, company.nowMs)
+  }
 
   onProgress(0.97, 'judging every body')
   await assessBodies(

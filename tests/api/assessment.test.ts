@@ -145,7 +145,7 @@ describe('findings have a life', () => {
     expect(opened).toMatchObject({ openedAt: START.toISOString(), closedAt: null, value: { value: 8, unit: 'pH' } })
 
     api.clock.now = new Date(+START + 3_600_000)
-    await post(api, `/bodies/${id}/assess`)
+    await assessBodies(api.deps, [id])
     const seen = (await pageOf(id)).findings.find(({ kind }) => kind === 'phHigh')
     expect(seen).toMatchObject({ id: opened?.id, openedAt: opened?.openedAt, seenAt: api.clock.now.toISOString() })
 
@@ -183,7 +183,6 @@ describe('findings have a life', () => {
   it('of an unknown body: 404', async () => {
     expect((await get(api, `/bodies/${uuidv7()}/findings`)).status).toBe(404)
     expect((await get(api, `/bodies/${uuidv7()}`)).status).toBe(404)
-    expect((await post(api, `/bodies/${uuidv7()}/assess`)).status).toBe(404)
   })
 })
 

@@ -205,13 +205,14 @@ describe('counts and choices', () => {
   it('count every severity, also those that nobody has, and never leave one out', async () => {
     const { counts } = await list()
     expect(Object.keys(counts).sort()).toEqual([...SEVERITIES].sort())
-    expect(counts).toEqual({ close: 1, act: 2, unheard: 1, watch: 1, fine: 1 })
-    expect((await list({ q: 'nothing like this' })).counts).toEqual({ close: 0, act: 0, unheard: 0, watch: 0, fine: 0 })
+    expect(counts).toEqual({ close: 1, act: 2, unheard: 1, watch: 1, fine: 1, outOfUse: 0 })
+    const none = { close: 0, act: 0, unheard: 0, watch: 0, fine: 0, outOfUse: 0 }
+    expect((await list({ q: 'nothing like this' })).counts).toEqual(none)
   })
 
   it('stand under the other filters, not under their own', async () => {
     const answer = await list({ severity: 'act', area: 'North,South' })
-    expect(answer.counts).toEqual({ close: 1, act: 1, unheard: 0, watch: 1, fine: 1 })
+    expect(answer.counts).toEqual({ close: 1, act: 1, unheard: 0, watch: 1, fine: 1, outOfUse: 0 })
     expect(answer.choices.areas).toEqual([
       { area: 'North', bodies: 1 },
       { area: 'south', bodies: 1 },

@@ -64,6 +64,8 @@ export function snapshot(given: Partial<Omit<Snapshot, 'body'>> & { body?: Parti
   return {
     controller: null,
     feeders: [],
+    incidents: [],
+    outOfUse: null,
     lastTestAtMs: times.length > 0 ? Math.max(...times) : null,
     ...given,
     tests,
@@ -161,3 +163,14 @@ export const kinds = (given: Snapshot, key?: string, nowMs?: number): FindingKin
 /** The severity of a kind of finding, or 'none'. */
 export const severityOf = (given: Snapshot, kind: FindingKind, key?: string, nowMs?: number) =>
   find(given, kind, key, nowMs)?.severity ?? 'none'
+
+/** Tested before that day, so that nothing speaks for or against the probe. */
+export const BEFORE = tested(GOOD, 30)
+
+/** A quiet day whose last `count` hours are so; nothing was tested in it. */
+export const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
+  snapshot({
+    tests: BEFORE,
+    feeders,
+    controller: controller(latest, [...hours(24).slice(0, 24 - count), ...hours(count, values)]),
+  })

@@ -16,6 +16,7 @@ import {
   layout,
   PARAMETER_RANGES,
   profileCreate,
+  profileEdit,
   QUANTITY_RANGES,
   readingCorrect,
   readingCreate,
@@ -223,13 +224,35 @@ describe('plant', () => {
     expect(messagesOf(drumLevelCreate, { ...level, levelL: -1 })).toEqual(['levelL: must not be under 0'])
   })
 
-  it('a profile of the company says why and whose limit it is', () => {
+  it('a profile of the company says who, why and whose limit it is', () => {
     const override = { ruleKey: 'x', value: 1, reason: 'plaster', citation: 'our book' }
-    takes(profileCreate, { name: 'Ours', parentKey: 'y', overrides: [{ ...override, value: null }] })
+    const addition = { thing: 'ph', side: 'max', effect: 'act', value: 7.6, when: {}, reason: 'a', citation: 'b' }
+    const ours = { name: 'Ours', parentKey: 'y', person: 'Ines', overrides: [{ ...override, value: null }] }
+    takes(profileCreate, ours)
+    takes(profileCreate, { ...ours, overrides: [], additions: [addition] })
+    const refused = (given: object) => messagesOf(profileCreate, { ...ours, ...given })
     for (const key of ['reason', 'citation', 'ruleKey'])
-      expect(
-        messagesOf(profileCreate, { name: 'Ours', parentKey: 'y', overrides: [{ ...override, [key]: '' }] }),
-      ).toHaveLength(1)
+      expect(refused({ overrides: [{ ...override, [key]: '' }] })).toHaveLength(1)
+    for (const key of ['reason', 'citation', 'thing', 'side', 'effect'])
+      expect(refused({ additions: [{ ...addition, [key]: '' }] })).toHaveLength(1)
+    expect(refused({ person: '' })).toEqual(['person: must name the person'])
+    expect(refused({ overrides: [] })).toEqual(['overrides: must set at least one rule of your own'])
+    // what depends on the water itself is for codes that were read
+    expect(
+      profileCreate.parse({ ...ours, additions: [{ ...addition, when: { over: { thing: 'ph', value: 7 } } }] })
+        .additions[0]?.when,
+    ).toEqual({})
+  })
+
+  it('a new version of it says why, and of which it is one', () => {
+    const override = { ruleKey: 'x', value: 1, reason: 'plaster', citation: 'our book' }
+    const edit = { name: 'Ours', person: 'Ines', reason: 'moved', version: 3, overrides: [override] }
+    takes(profileEdit, edit)
+    expect(messagesOf(profileEdit, { ...edit, reason: ' ' })).toEqual(['reason: must say why it is changed'])
+    expect(messagesOf(profileEdit, { ...edit, version: undefined })).toEqual(['version: must be given'])
+    expect(messagesOf(profileEdit, { ...edit, overrides: [] })).toEqual([
+      'overrides: must set at least one rule of your own',
+    ])
   })
 })
 

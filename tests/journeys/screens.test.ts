@@ -1,7 +1,8 @@
 // Every screen, wide and narrow: axe finds nothing, nothing is written to the console, nothing scrolls sideways; and a
 // picture of each for people to look at.
-import type { Body, Facility, Overview } from '@sightglass/contract'
+import type { Body, Facility, IncidentDetail, Overview } from '@sightglass/contract'
 import type { Page } from 'playwright-core'
+import { uuidv7 } from 'uuidv7'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { axeFindings, pageErrors } from '../support/browser.ts'
 import {
@@ -20,6 +21,7 @@ let sightglass: Sightglass
 let hotel: Facility
 let pool: Body
 let overview: Overview
+let incident: IncidentDetail
 beforeAll(async () => {
   sightglass = await startSightglass()
   hotel = await makeFacility(sightglass, 'Saltmarsh Hotel')
@@ -31,8 +33,15 @@ beforeAll(async () => {
   await makeController(sightglass, hotel, [pool])
   await test(sightglass, spa, { bromineMgL: 5, ph: 7.5, totalAlkalinityMgL: 100, calciumHardnessMgL: 250, tempC: 38 })
   await test(sightglass, splash, { ...GOOD_WATER, freeChlorineMgL: 4, totalChlorineMgL: 4 })
+  incident = await made(sightglass, '/incidents', {
+    id: uuidv7(),
+    bodyId: splash.id,
+    kind: 'diarrhea',
+    at: new Date(Date.now() - 2 * 3_600_000).toISOString(),
+    person: 'D. Fenn',
+  })
+  await test(sightglass, splash, { freeChlorineMgL: 22, totalChlorineMgL: 22, ph: 7.6, cyanuricAcidMgL: 0 }, 0.5)
   overview = await test(sightglass, pool, { ...GOOD_WATER, freeChlorineMgL: 0.4, totalChlorineMgL: 1.4, ph: 8.3 })
-  await made(sightglass, `/bodies/${pool.id}/assess`)
 })
 afterAll(() => sightglass?.stop())
 
@@ -51,6 +60,10 @@ const SCREENS: [name: string, path: () => string][] = [
   ['facility', () => `/facilities/${hotel.id}`],
   ['profiles', () => '/profiles'],
   ['profile', () => '/profiles/cdc-mahc'],
+  ['incident-new', () => `/bodies/${pool.id}/incidents/new`],
+  ['incident', () => `/bodies/${incident.bodyId}/incidents/${incident.id}`],
+  ['incident-correct', () => `/bodies/${incident.bodyId}/incidents/${incident.id}/correct`],
+  ['incidents', () => `/bodies/${incident.bodyId}/incidents`],
   ['gateways', () => '/gateways'],
 ]
 

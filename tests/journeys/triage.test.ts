@@ -151,13 +151,40 @@ describe('the morning list', () => {
     await page.context().close()
   })
 
+  it('keeps the rows of before while a filter is on its way, and says so', async () => {
+    const page = await sightglass.open('/')
+    await page.getByRole('article').first().waitFor()
+    const names = () => page.getByRole('article').getByRole('link').allInnerTexts()
+    const before = await names()
+    let answer = () => {}
+    const held = new Promise<void>((resolve) => {
+      answer = resolve
+    })
+    await page.route('**/api/triage**', async (route) => {
+      await held
+      await route.continue()
+    })
+    await page.getByRole('searchbox').fill('quayside')
+    await page.getByText('updating …').waitFor()
+    expect(before.length).toBeGreaterThan(1)
+    expect(await names()).toEqual(before)
+    expect(await page.getByText(/^Loading body/).count()).toBe(0)
+    answer()
+    await expect.poll(() => page.getByRole('article').count()).toBe(1)
+    expect(await wordsOf(page.getByRole('article'))).toMatch(/Quayside School/)
+    expect(await page.getByText('updating …').count()).toBe(0)
+    await page.context().close()
+  })
+
   it('says so when the API does not answer, and does not pretend to be empty', async () => {
     const page = await sightglass.open('/')
     await page.getByRole('article').first().waitFor()
     await page.route('**/api/triage**', (route) => route.abort())
     await page.getByRole('button', { name: /Watch/ }).click()
     await page.getByText('The Sightglass API does not answer').waitFor()
+    await page.getByText(/What is below is from .* before you changed what the list shows/).waitFor()
     expect(await page.getByText('No body of water yet').count()).toBe(0)
+    expect(await page.getByRole('article').count()).toBeGreaterThan(0)
     await page.context().close()
 
     const alone = await startTestWeb('http://127.0.0.1:9')

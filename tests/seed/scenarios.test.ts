@@ -97,6 +97,17 @@ const SYMPTOMS: Record<Exclude<ScenarioName, 'healthy'>, (run: RunResult) => voi
     expect(mean(recent.map(({ sanitizerFeedPct }) => sanitizerFeedPct))).toBeGreaterThan(30)
   },
   spaOverdosed: (run) => expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(10),
+  relined: (run) => {
+    expect(since(run.samples, 24 * DAY)).toEqual([])
+    expect(NOW - last(run.readings).atMs).toBeGreaterThan(24 * DAY)
+  },
+  // what was tested since stands in the scenario, not in the simulation
+  diarrheaTreated: (run) => expect(NOW - last(run.readings).atMs).toBeGreaterThan(8 * HOUR),
+  formedStoolClosed(run) {
+    const meanwhile = run.readings.filter(({ atMs }) => atMs > NOW - 26 * HOUR && atMs < NOW - 24.5 * HOUR)
+    expect(meanwhile).toEqual([])
+    expect(NOW - last(run.readings).atMs).toBeLessThan(DAY)
+  },
   acidOverfed(run) {
     const recent = since(run.samples, 3 * HOUR)
     expect(mean(recent.map(({ ph }) => ph))).toBeLessThan(7.1)

@@ -12,6 +12,7 @@ SELECT md5(string_agg(line, ',' ORDER BY line)) AS print FROM (
   UNION ALL SELECT concat_ws('|', body_id, id, at, person, free_chlorine_mg_l, ph) FROM reading
   UNION ALL SELECT concat_ws('|', drum_id, id, at, level_l, delivered_l) FROM drum_level
   UNION ALL SELECT concat_ws('|', id, facility_id, name, volume_l) FROM body
+  UNION ALL SELECT concat_ws('|', body_id, id, kind, happened_at, person, note) FROM incident_version
 ) everything`
 
 describe('seeding a database', () => {
@@ -48,6 +49,19 @@ describe('seeding a database', () => {
     expect(seeded).toMatchObject({ facilities: 51, bodies: 110 })
     const judged = await one(first, 'SELECT count(*)::int AS n, count(assessed_at)::int AS judged FROM standing')
     expect(judged).toEqual({ n: 110, judged: 110 })
+  })
+
+  it('has one incident under treatment and one closed, as the API judged them', async () => {
+    const { rows } = await first.pool.query(
+      `SELECT v.kind, i.closing -> 'contact' ->> 'state' AS closed, f.found -> 'value' ->> 'value' AS pct
+      FROM incident i JOIN incident_version v ON v.incident_id = i.id
+      LEFT JOIN finding f ON f.body_id = i.body_id AND f.kind = 'incidentOpen' ORDER BY v.kind`,
+    )
+    expect(rows).toEqual([
+      // 65 · 22.8 + 60 · 22 + 65 · 21.5 + 65 · 22.5 + 60 · 22 of 15,300, what stands between 245 and 330 minutes left out
+      { kind: 'diarrhea', closed: null, pct: '45' },
+      { kind: 'formedStool', closed: 'reached', pct: null },
+    ])
   })
 
   it('ends at the last full five minutes before now, and begins so many days earlier', async () => {

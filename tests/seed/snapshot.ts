@@ -12,7 +12,8 @@ import {
 import { simulate, type TestReading } from '@sightglass/chemistry/plant'
 import type { DrumReading } from '../../packages/chemistry/src/plant/servicing.ts'
 import type { CompanyBody } from '../../seed/src/company/index.ts'
-import { SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
+import { outOfUseFromMs, SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
+import { incidentAtMs, incidentTests } from '../../seed/src/write/incidents.ts'
 import { DAY, HOUR } from './support.ts'
 
 interface Row {
@@ -38,6 +39,8 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
     }
   }
   const scenario: Scenario = SCENARIOS[body.scenario]
+  readings.push(...incidentTests(body, nowMs))
+  readings.sort((a, b) => a.atMs - b.atMs)
   const heard = scenario.loaded === false ? [] : rows
   return {
     body: {
@@ -71,7 +74,37 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
           .map(({ atMs, levelL, deliveredL }) => ({ atMs, levelL, deliveredL })),
       },
     })),
+    incidents: incidentsOf(body, readings, nowMs),
+    outOfUse: outOfUseOf(body, nowMs),
   }
+}
+
+function outOfUseOf({ scenario }: CompanyBody, nowMs: number): Snapshot['outOfUse'] {
+  const { outOfUse, ...rest }: Scenario = SCENARIOS[scenario]
+  const fromMs = outOfUseFromMs({ ...rest, outOfUse }, nowMs)
+  return outOfUse && fromMs !== null ? { fromMs, toMs: null, reason: outOfUse.reason } : null
+}
+
+/** What is still open. */
+function incidentsOf(body: CompanyBody, readings: TestReading[], nowMs: number): Snapshot['incidents'] {
+  const { incident }: Scenario = SCENARIOS[body.scenario]
+  if (!incident || incident.closed) return []
+  const atMs = incidentAtMs(incident, nowMs)
+  const since = readings.filter((reading) => reading.atMs >= atMs && reading.values.freeChlorineMgL !== undefined)
+  return [
+    {
+      id: body.id,
+      kind: incident.kind,
+      atMs,
+      instruction: null,
+      readings: since.map(({ values, ...reading }) => ({
+        atMs: reading.atMs,
+        freeChlorineMgL: values.freeChlorineMgL ?? Number.NaN,
+        ph: values.ph ?? null,
+        tempC: values.tempC ?? null,
+      })),
+    },
+  ]
 }
 
 function newestOf(readings: TestReading[]): Partial<Record<Parameter, Measured>> {

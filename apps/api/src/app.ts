@@ -7,7 +7,10 @@ import { registerAssessment } from './capabilities/assessment/index.ts'
 import { registerFacilities } from './capabilities/facilities/index.ts'
 import { registerHealth } from './capabilities/health/index.ts'
 import { registerImports } from './capabilities/imports/index.ts'
+import { registerIncidents } from './capabilities/incidents/index.ts'
+import { registerOutOfUse } from './capabilities/out-of-use/index.ts'
 import { registerOverview } from './capabilities/overview/index.ts'
+import { registerOwnProfiles } from './capabilities/own-profiles/index.ts'
 import { registerProfiles } from './capabilities/profiles/index.ts'
 import { registerReadings } from './capabilities/readings/index.ts'
 import { registerSamples } from './capabilities/samples/index.ts'
@@ -52,8 +55,11 @@ export async function buildApp(config: Config, deps: Deps): Promise<FastifyInsta
     registerHealth,
     registerFacilities,
     registerProfiles,
+    registerOwnProfiles,
     registerReadings,
     registerWork,
+    registerIncidents,
+    registerOutOfUse,
     registerSamples,
     registerImports,
     registerAssessment,

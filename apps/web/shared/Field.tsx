@@ -41,6 +41,11 @@ export function TextField({ label, hint, error, ...input }: Shared & React.Compo
   )
 }
 
+/** A time on the clock of the facility. */
+export const TimeField = ({ zone, ...input }: { zone: string } & React.ComponentProps<typeof TextField>) => (
+  <TextField type="datetime-local" hint={`The facility’s clock, ${zone}`} {...input} />
+)
+
 export function NoteField({ label, hint, error, ...input }: Shared & React.ComponentProps<'textarea'>) {
   return (
     <Field label={label} hint={hint} error={error}>

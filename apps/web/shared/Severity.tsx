@@ -1,6 +1,6 @@
 import { SEVERITY_WORDS, type Severity } from '@sightglass/chemistry'
 
-// One shape for each severity, so that none rests on its colour: barred square, wedge, broken ring, half disc, wave.
+// One shape for each severity, so that none rests on its colour: barred square, wedge, broken ring, half disc, wave, two bars.
 const SHAPES: Record<Severity, React.ReactNode> = {
   close: (
     <>
@@ -17,6 +17,7 @@ const SHAPES: Record<Severity, React.ReactNode> = {
     </>
   ),
   fine: <path d="M1 9c2.5-4 4.5-4 7 0s4.5 4 7 0" fill="none" stroke="currentColor" strokeWidth="1.8" />,
+  outOfUse: <path d="M5 2v12M11 2v12" stroke="currentColor" strokeWidth="2.6" />,
 }
 
 export function SeverityMark({ severity, size = 16 }: { severity: Severity; size?: number }) {

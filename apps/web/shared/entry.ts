@@ -11,7 +11,7 @@ import {
 } from '@sightglass/contract'
 import { type Range, rangeText, type System, thingNumber, thingUnit, thingUnitLabel, unitOf } from './measure.ts'
 import { plainNumber, typedNumber } from './numbers.ts'
-import { fromLocalInput, localInput } from './time.ts'
+import { fromLocalInput, localInput, timeTrouble } from './time.ts'
 
 /** What can be typed of a test: its parameters and what the controller's display showed. */
 export const DISPLAYS = ['displayPh', 'displayOrpMv'] as const
@@ -182,16 +182,13 @@ export type Entry =
   | { state: 'ready'; reading: Omit<ReadingCreate, 'bodyId'> }
   | { state: 'held'; errors: Errors; unusual: Unusual[] }
 
-// A clock may run a little ahead of the server's.
-const AHEAD_MS = 5 * 60_000
-
 /** The draft as the API takes it, or everything that keeps it from being stored. */
 export function readDraft(draft: Draft, zone: string, nowMs: number, { reasonNeeded = false } = {}): Entry {
   const read = readTexts(draft.texts, draft.confirmed, draft.system)
   const atMs = fromLocalInput(draft.at, zone)
   const errors: Errors = { ...read.errors, ...swapped(read.values) }
-  if (atMs === null) errors.at = 'is not a time that the facility’s clock shows'
-  else if (atMs > nowMs + AHEAD_MS) errors.at = 'lies in the future'
+  const wrongTime = timeTrouble(atMs, nowMs)
+  if (wrongTime) errors.at = wrongTime
   if (!draft.person.trim()) errors.person = 'must name the person'
   if (reasonNeeded && !draft.reason.trim()) errors.reason = 'must say why'
   const nothing = Object.keys(read.values).length === 0 && read.displayPh === null && read.displayOrpMv === null
@@ -217,7 +214,7 @@ export function readDraft(draft: Draft, zone: string, nowMs: number, { reasonNee
 // Test kits read in steps of 0.2; the contract holds the same rule.
 const KIT_STEP_MG_L = 0.2
 
-function swapped({ freeChlorineMgL, totalChlorineMgL }: TestValues): Errors {
+export function swapped({ freeChlorineMgL, totalChlorineMgL }: TestValues): Errors {
   const under =
     freeChlorineMgL !== undefined &&
     totalChlorineMgL !== undefined &&

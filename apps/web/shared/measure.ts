@@ -1,66 +1,10 @@
-import {
-  celsiusToFahrenheit,
-  fahrenheitToCelsius,
-  gallonsPerMinuteToLitresPerMinute,
-  gallonsToLitres,
-  litresPerMinuteToGallonsPerMinute,
-  litresToGallons,
-  squareFeetToSquareMetres,
-  squareMetresToSquareFeet,
-  type Unit,
-  type UnitSystem,
-} from '@sightglass/chemistry'
-import { plainNumber } from './numbers.ts'
+import { plainNumber, quantityParts, type Unit, type UnitSystem, unitOf } from '@sightglass/chemistry'
+
+// the one table of units is chemistry's; screens take it from here with what belongs to it
+export { unitOf } from '@sightglass/chemistry'
 
 /** The reader's units: US customary by default. What is stored never changes with it. */
 export type System = UnitSystem
-
-interface Shown {
-  label: string
-  digits: number
-  toReader: (stored: number) => number
-  toStored: (reader: number) => number
-}
-
-const same = (value: number) => value
-const plain = (label: string, digits: number): Shown => ({ label, digits, toReader: same, toStored: same })
-
-/** The stored units, and two of the plant that no judgement uses. */
-export type AnyUnit = Unit | 'm²' | 'L/h'
-
-const US: Partial<Record<AnyUnit, Shown>> = {
-  '°C': { label: '°F', digits: 0, toReader: celsiusToFahrenheit, toStored: fahrenheitToCelsius },
-  L: { label: 'gal', digits: 0, toReader: litresToGallons, toStored: gallonsToLitres },
-  'L/min': {
-    label: 'gpm',
-    digits: 0,
-    toReader: litresPerMinuteToGallonsPerMinute,
-    toStored: gallonsPerMinuteToLitresPerMinute,
-  },
-  'mg/L': plain('ppm', 1),
-  'L/h': { label: 'gal/h', digits: 2, toReader: litresToGallons, toStored: gallonsToLitres },
-  'm²': { label: 'sq ft', digits: 0, toReader: squareMetresToSquareFeet, toStored: squareFeetToSquareMetres },
-}
-
-const METRIC: Record<AnyUnit, Shown> = {
-  'mg/L': plain('mg/L', 1),
-  pH: plain('', 1),
-  mV: plain('mV', 0),
-  '°C': plain('°C', 1),
-  L: plain('L', 0),
-  'L/min': plain('L/min', 0),
-  min: plain('min', 0),
-  h: plain('h', 1),
-  d: plain('days', 1),
-  '%': plain('%', 0),
-  SI: plain('', 2),
-  ratio: plain('', 0),
-  count: plain('', 0),
-  'm²': plain('m²', 0),
-  'L/h': plain('L/h', 1),
-}
-
-export const unitOf = (unit: AnyUnit, system: System): Shown => (system === 'us' ? US[unit] : undefined) ?? METRIC[unit]
 
 const THING_UNITS: Record<string, Unit> = {
   ph: 'pH',
@@ -77,26 +21,28 @@ const THING_UNITS: Record<string, Unit> = {
   flowOn: 'count',
 }
 
+/** In what a thing is stored. */
 export const thingUnit = (thing: string): Unit => THING_UNITS[thing] ?? 'mg/L'
 
 // Test kits read pH and chlorine in tenths; the rest in whole units.
 const WHOLE = ['totalAlkalinityMgL', 'calciumHardnessMgL', 'cyanuricAcidMgL', 'tdsMgL', 'saltMgL']
 
-const digitsOf = (thing: string, system: System) =>
-  WHOLE.includes(thing) ? 0 : unitOf(thingUnit(thing), system).digits
+// A kit or probe may give a second decimal; what was measured so finely is shown so.
+const FINE: Partial<Record<Unit, number>> = { pH: 2, 'mg/L': 2 }
+// 103.5 °F as a limit is no 104 °F
+const FINE_LIMIT = { ...FINE, '°C': 1 }
 
-/** A second digit where a kit or probe gives one, so that 7.84 beside “at most 7.8” does not read 7.8. */
-const digitsFor = (thing: string, value: number, system: System) => {
-  const digits = digitsOf(thing, system)
-  const fine = ['pH', 'mg/L'].includes(thingUnit(thing)) && Number(value.toFixed(2)) !== Number(value.toFixed(1))
-  return digits === 1 && fine ? 2 : digits
+const decimalsGiven = (value: number, most: number) => String(Number(value.toFixed(most))).split('.')[1]?.length ?? 0
+
+function numberText(thing: string, stored: number, system: System, fine = FINE, extra = 0) {
+  const unit = thingUnit(thing)
+  const value = unitOf(unit, system).toReader(stored)
+  if (WHOLE.includes(thing)) return plainNumber(value, extra)
+  return quantityParts({ value: stored, unit }, system, { extra, least: decimalsGiven(value, fine[unit] ?? 0) }).number
 }
 
-export function thingNumber(thing: string, stored: number, system: System) {
-  const value = unitOf(thingUnit(thing), system).toReader(stored)
-  const digits = digitsFor(thing, value, system)
-  return plainNumber(value, digits, { keepZeros: digits > 0 })
-}
+/** The number alone, as sentences write it, and as finely as it was measured: `7.4`, `7.84`, `82`. */
+export const thingNumber = (thing: string, stored: number, system: System) => numberText(thing, stored, system)
 
 export const thingUnitLabel = (thing: string, system: System) => unitOf(thingUnit(thing), system).label
 
@@ -111,19 +57,16 @@ export interface Range {
   max: number | null
 }
 
-/** A range in the reader's units: `7.2–7.8`, `at least 1`, `at most 0.4`; '' when there is none. */
+/** A range in the reader's units: `7.2–7.8`, `at least 1.0`, `at most 0.4`; '' when there is none. */
 export function rangeText(thing: string, { min, max }: Range, system: System) {
-  const number = (stored: number) => {
-    const value = unitOf(thingUnit(thing), system).toReader(stored)
-    const digits = Math.max(1, digitsOf(thing, system))
-    // as sentences write limits: 3.0 and 10
-    return plainNumber(value, digits, { keepZeros: Math.abs(value) < 10 && digitsOf(thing, system) > 0 })
-  }
+  const number = (stored: number) => limitNumber(thing, stored, system)
   if (min !== null && max !== null)
     return min < 0 ? `${number(min)} to ${number(max)}` : `${number(min)}–${number(max)}`
   if (min !== null) return `at least ${number(min)}`
   return max === null ? '' : `at most ${number(max)}`
 }
+
+const limitNumber = (thing: string, stored: number, system: System) => numberText(thing, stored, system, FINE_LIMIT)
 
 export type Place = 'in' | 'under' | 'over' | 'open'
 
@@ -143,10 +86,21 @@ export interface ValueModel {
   place: Place
 }
 
-export const valueModel = (thing: string, label: string, value: number, range: Range, system: System): ValueModel => ({
-  label,
-  value: thingNumber(thing, value, system),
-  unit: thingUnitLabel(thing, system),
-  range: rangeText(thing, range, system),
-  place: placeOf(value, range),
-})
+export function valueModel(thing: string, label: string, value: number, range: Range, system: System): ValueModel {
+  const place = placeOf(value, range)
+  const passed = place === 'under' ? range.min : place === 'over' ? range.max : null
+  return {
+    label,
+    value: passed === null ? thingNumber(thing, value, system) : apart(thing, value, passed, system),
+    unit: thingUnitLabel(thing, system),
+    range: rangeText(thing, range, system),
+    place,
+  }
+}
+
+/** With decimals until it no longer reads like the limit that it passed. */
+function apart(thing: string, value: number, passed: number, system: System) {
+  const text = (stored: number, extra: number) => numberText(thing, stored, system, FINE, extra)
+  const extra = [0, 1, 2, 3].find((decimals) => text(value, decimals) !== text(passed, decimals))
+  return text(value, extra ?? 0)
+}

@@ -1,10 +1,6 @@
-/** `12,345.6` with the digits given, without trailing zeros unless asked for. */
-export function plainNumber(value: number, digits: number, { keepZeros = false } = {}) {
-  const [whole = '', fraction = ''] = Math.abs(value).toFixed(digits).split('.')
-  const trimmed = keepZeros ? fraction : fraction.replace(/0+$/, '')
-  const sign = value < 0 && Number(value.toFixed(digits)) !== 0 ? '−' : ''
-  return `${sign}${whole.replace(/\B(?=(\d{3})+$)/g, ',')}${trimmed && `.${trimmed}`}`
-}
+import { plainNumber } from '@sightglass/chemistry'
+
+export { plainNumber }
 
 export const whole = (value: number) => plainNumber(value, 0)
 

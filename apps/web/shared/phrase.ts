@@ -1,13 +1,35 @@
-import { type Citation, type Phrase, renderPhrase } from '@sightglass/chemistry'
+import {
+  type Citation,
+  FINDING_TITLES,
+  type Finding,
+  type Phrase,
+  renderPhrase,
+  type Severity,
+  UNIT_LABELS,
+} from '@sightglass/chemistry'
 import type { Reading } from '@sightglass/contract'
 import type { System } from './measure.ts'
 import { plainNumber, whole } from './numbers.ts'
 
-const NUMBER_AND_UNIT = /(\d) (ppm|mg\/L|°[FC]|mV|gal|gpm|L\/min|L|min|hours?|h|days?|%)(?![\p{L}])/gu
+const UNIT_WORDS = [...UNIT_LABELS, 'hours?'].sort((a, b) => b.length - a.length)
+const NUMBER_AND_UNIT = new RegExp(`(\\d) (${UNIT_WORDS.join('|')})(?![\\p{L}])`, 'gu')
 
 /** A phrase in the reader's units; a number is never parted from its unit at the end of a line. */
 export const sentenceOf = (phrase: Phrase, system: System) =>
   renderPhrase(phrase, system).replace(NUMBER_AND_UNIT, '$1\u00a0$2')
+
+/** A finding in a line. */
+export interface FindingLine {
+  severity: Severity
+  title: string
+  sentence: string
+}
+export const findingLines = (findings: readonly Finding[], system: System): FindingLine[] =>
+  findings.map(({ severity, kind, sentence }) => ({
+    severity,
+    title: FINDING_TITLES[kind],
+    sentence: sentenceOf(sentence, system),
+  }))
 
 /** Whose limit it is, said in words. */
 export function citationWords({ authority, document, edition, section }: Citation) {

@@ -1,4 +1,4 @@
-import { type BodyFacts, type CodeProfile, limitRangeFor, PARAMETERS } from '@sightglass/chemistry'
+import { type BodyFacts, type CodeProfile, limitValuesFor, PARAMETERS } from '@sightglass/chemistry'
 import type { Profile } from '@sightglass/contract'
 import type { Range } from './measure.ts'
 
@@ -6,9 +6,6 @@ import type { Range } from './measure.ts'
 export function rangesFor(profile: Profile | null, body: BodyFacts): Partial<Record<string, Range>> {
   if (!profile) return {}
   return Object.fromEntries(
-    [...PARAMETERS, 'orpMv' as const].map((thing) => {
-      const { min, max } = limitRangeFor(profile as CodeProfile, body, thing)
-      return [thing, { min: min?.value ?? null, max: max?.value ?? null }]
-    }),
+    [...PARAMETERS, 'orpMv' as const].map((thing) => [thing, limitValuesFor(profile as CodeProfile, body, thing)]),
   )
 }

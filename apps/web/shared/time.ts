@@ -111,3 +111,14 @@ export function midnights(fromMs: number, toMs: number, zone: string): number[] 
   }
   return found
 }
+
+// A clock may run a little ahead of the server's.
+const AHEAD_MS = 5 * 60_000
+
+export const NO_SUCH_TIME = 'is not a time that the facility’s clock shows'
+
+/** What is wrong with the time of something that has happened, as it was typed; null when it can be meant. */
+export function timeTrouble(atMs: number | null, nowMs: number): string | null {
+  if (atMs === null) return NO_SUCH_TIME
+  return atMs > nowMs + AHEAD_MS ? 'lies in the future' : null
+}

@@ -80,6 +80,8 @@ const DERIVED_WORDS: Record<string, string> = {
   combinedChlorineMgL: 'Combined chlorine',
   cyanuricAcidToChlorineRatio: 'Cyanuric acid to free chlorine',
   saturationIndex: 'Saturation index',
+  hypochlorousMgL: 'Active chlorine (hypochlorous acid)',
+  boronMgL: 'Boron (from borate)',
 }
 
 /** The name of anything that is measured, reported or derived. */

@@ -21,6 +21,16 @@ export function within(quantity: string, value: number, min: number, max: number
   return value
 }
 
+/** Null in place of what lies outside what the equations were made for. */
+export function inRange<T>(reckon: () => T): T | null {
+  try {
+    return reckon()
+  } catch (error) {
+    if (error instanceof OutOfRange) return null
+    throw error
+  }
+}
+
 /** A company profile names a rule that its parent does not have. */
 export class UnknownRule extends Error {
   override readonly name = 'UnknownRule'
@@ -39,6 +49,20 @@ export class BadRuleValue extends Error {
 
   constructor(ruleKey: string, value: number, why: string) {
     super(`The rule ${ruleKey} cannot be ${value}: ${why}.`)
+    this.ruleKey = ruleKey
+  }
+}
+
+/** A company adds a limit where its parent has one for some of the same bodies: that one is to be changed instead. */
+export class RuleThere extends Error {
+  override readonly name = 'RuleThere'
+  /** Which of the additions, from 0. */
+  readonly index: number
+  readonly ruleKey: string
+
+  constructor(index: number, ruleKey: string) {
+    super(`The rule ${ruleKey} is about the same already: change that one instead of adding another.`)
+    this.index = index
     this.ruleKey = ruleKey
   }
 }

@@ -40,7 +40,25 @@ export interface Quantified {
 }
 
 /** The stored units; the screen converts to the reader's. `pH` and `ratio` have no unit to show. */
-export const UNITS = ['mg/L', 'pH', 'mV', '°C', 'L', 'L/min', 'min', 'h', 'd', '%', 'SI', 'ratio', 'count'] as const
+export const UNITS = [
+  'mg/L',
+  'pH',
+  'mV',
+  '°C',
+  'L',
+  'L/min',
+  'L/h',
+  'g',
+  'm²',
+  'min',
+  'h',
+  'd',
+  '%',
+  'SI',
+  'ratio',
+  'count',
+  'mg·min/L',
+] as const
 export type Unit = (typeof UNITS)[number]
 
 export interface Limit {

@@ -1,5 +1,5 @@
 /**
- * The single list of unit conversions. Stored units are mg/L, °C, mV, L, L/min; only screens and import layouts convert.
+ * The single list of unit conversions. Stored units are mg/L, °C, mV, L, g, L/min; only screens and import layouts convert.
  * Nothing here rounds. Exact factors by definition: international yard and pound agreement of 1959, US gallon = 231 in³.
  */
 
@@ -7,7 +7,7 @@ export const LITRES_PER_GALLON = 3.785411784
 export const LITRES_PER_FLUID_OUNCE = LITRES_PER_GALLON / 128
 export const GRAMS_PER_POUND = 453.59237
 export const GRAMS_PER_OUNCE = GRAMS_PER_POUND / 16
-const SQUARE_METRES_PER_SQUARE_FOOT = 0.09290304
+export const SQUARE_METRES_PER_SQUARE_FOOT = 0.09290304
 const METRES_PER_FOOT = 0.3048
 
 /** 0 °C in kelvin, exact by definition. */

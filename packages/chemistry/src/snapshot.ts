@@ -4,6 +4,7 @@ import type {
   FeederKind,
   FeederRole,
   FeedWorkKind,
+  IncidentKind,
   Parameter,
   Quantity,
   SanitizerSystem,
@@ -16,10 +17,16 @@ export interface Snapshot {
   body: BodyFacts
   /** The newest value of each parameter, each with its own time: a test need not measure everything. */
   tests: Partial<Record<Parameter, Measured>>
+  /** Combined chlorine of the last three days' tests that measured free and total in one vial, oldest first, mg/L. */
+  combinedChlorine?: Measured[]
   /** When the last manual test of any parameter was made; null when there has never been one. */
   lastTestAtMs: number | null
   controller: ControllerRecord | null
   feeders: FeederFacts[]
+  /** Taken out of use, now or from then on; null in use. */
+  outOfUse: OutOfUse | null
+  /** What got into the water and is not closed yet: bathers stay out. */
+  incidents: IncidentFacts[]
   /** Manual tests of the last weeks, oldest first: whether the water changed or what is shown of it. Absent: not asked for. */
   pastTests?: readonly PastTest[]
   /** Work at feeders and flow in the last weeks, oldest first. */
@@ -41,6 +48,14 @@ export interface FeedWork {
   atMs: number
   /** '' where it concerns no single feeder. */
   feederId: string
+}
+
+/** A body that nobody bathes in and nobody treats for a while: shut for the winter, drained, rebuilt. */
+export interface OutOfUse {
+  fromMs: number
+  /** null: until somebody puts it into use again. */
+  toMs: number | null
+  reason: string
 }
 
 export interface BodyFacts {
@@ -148,4 +163,31 @@ export interface DrumLevel {
   levelL: number
   /** Litres filled in just before this level was read; 0 when nothing was delivered. */
   deliveredL: number
+}
+
+export interface IncidentFacts {
+  id: string
+  kind: IncidentKind
+  atMs: number
+  instruction: Instruction | null
+  /** Manual tests of free chlorine since then, oldest first. */
+  readings: IncidentReading[]
+}
+
+/** What an authority asked for in place of the published level and time. */
+export interface Instruction {
+  freeChlorineMgL: number
+  holdMin: number
+  /** null: as published. */
+  phMax: number | null
+  /** Who asked for it. */
+  by: string
+}
+
+/** null: not measured in that test. */
+export interface IncidentReading {
+  atMs: number
+  freeChlorineMgL: number
+  ph: number | null
+  tempC: number | null
 }

@@ -58,6 +58,20 @@ export const DRUM_CONTENTS = [
 ] as const
 export type DrumContent = (typeof DRUM_CONTENTS)[number]
 
+export const INCIDENT_KINDS = ['formedStool', 'diarrhea', 'vomit'] as const
+/** What got into the water. */
+export type IncidentKind = (typeof INCIDENT_KINDS)[number]
+
+export const REOPENING_CHECKS = [
+  'materialRemoved',
+  'levelEverywhere',
+  'filterCleaned',
+  'freeChlorineInRange',
+  'phInRange',
+] as const
+/** What a person confirms before bathers return after an incident. */
+export type ReopeningCheck = (typeof REOPENING_CHECKS)[number]
+
 export const FINDING_FAMILIES = ['sanitizer', 'balance', 'feed', 'hazard', 'supply', 'evidence'] as const
 export type FindingFamily = (typeof FINDING_FAMILIES)[number]
 
@@ -67,6 +81,7 @@ export const FINDING_KINDS = {
   freeChlorineHigh: 'sanitizer',
   bromineLow: 'sanitizer',
   bromineHigh: 'sanitizer',
+  totalChlorineHigh: 'sanitizer',
   combinedChlorineHigh: 'sanitizer',
   disinfectionSlow: 'sanitizer',
   cyanuricAcidHigh: 'sanitizer',
@@ -93,6 +108,7 @@ export const FINDING_KINDS = {
   acidWithHypochlorite: 'hazard',
   noFlow: 'hazard',
   flowSwitchStuck: 'hazard',
+  incidentOpen: 'hazard',
   drumLow: 'supply',
   testOverdue: 'evidence',
   neverTested: 'evidence',
@@ -101,12 +117,10 @@ export const FINDING_KINDS = {
 } as const satisfies Record<string, FindingFamily>
 export type FindingKind = keyof typeof FINDING_KINDS
 
-/** In the order in which a body needs a person. `unheard`: nothing recent enough to judge; never shown as fine. */
-export const SEVERITIES = ['close', 'act', 'unheard', 'watch', 'fine'] as const
+/** In the order in which a body needs a person. `unheard`: nothing recent enough to judge; never shown as fine. `outOfUse`:
+ *  nobody bathes in it and nobody treats it, so that its water is not judged. */
+export const SEVERITIES = ['close', 'act', 'unheard', 'watch', 'fine', 'outOfUse'] as const
 export type Severity = (typeof SEVERITIES)[number]
-
-/** What one finding can weigh: a finding is never `fine`. */
-export type FindingSeverity = Exclude<Severity, 'fine'>
 
 /** What can be behind a finding of feed or flow, told in the order of likelihood. */
 export const CAUSES = [
@@ -146,3 +160,11 @@ export type Cause = (typeof CAUSES)[number]
 /** Work at feeders and flow that ends what was seen before. */
 export const FEED_WORK_KINDS = ['feederServiced', 'controllerSet', 'strainerCleaned', 'flowSwitchServiced'] as const
 export type FeedWorkKind = (typeof FEED_WORK_KINDS)[number]
+
+/** What one finding can weigh. */
+export const FINDING_SEVERITIES = ['close', 'act', 'unheard', 'watch'] as const satisfies readonly Severity[]
+export type FindingSeverity = (typeof FINDING_SEVERITIES)[number]
+
+export const CLOSURE_TRIGGERS = ['treatmentStopped', 'bottomNotVisible', 'turbid', 'fecesOrVomit'] as const
+/** What closes a body although no test kit measures it. */
+export type ClosureTrigger = (typeof CLOSURE_TRIGGERS)[number]

@@ -1,5 +1,6 @@
 import type { CautionKey } from './finding.ts'
-import type { FindingKind, Severity } from './vocabulary.ts'
+import type { LimitedThing } from './profile.ts'
+import type { FindingKind, IncidentKind, ReopeningCheck, Severity } from './vocabulary.ts'
 
 export const SEVERITY_WORDS: Record<Severity, string> = {
   close: 'Close',
@@ -7,6 +8,7 @@ export const SEVERITY_WORDS: Record<Severity, string> = {
   unheard: 'Unheard',
   watch: 'Watch',
   fine: 'Fine',
+  outOfUse: 'Out of use',
 }
 
 export const FINDING_TITLES: Record<FindingKind, string> = {
@@ -14,6 +16,7 @@ export const FINDING_TITLES: Record<FindingKind, string> = {
   freeChlorineHigh: 'Free chlorine high',
   bromineLow: 'Bromine low',
   bromineHigh: 'Bromine high',
+  totalChlorineHigh: 'Total chlorine high',
   combinedChlorineHigh: 'Combined chlorine high',
   disinfectionSlow: 'Disinfection slow',
   cyanuricAcidHigh: 'Cyanuric acid high',
@@ -40,12 +43,39 @@ export const FINDING_TITLES: Record<FindingKind, string> = {
   acidWithHypochlorite: 'Acid and hypochlorite fed together',
   noFlow: 'No flow',
   flowSwitchStuck: 'Flow switch does not change',
+  incidentOpen: 'Incident open',
   drumLow: 'Drum running low',
   testOverdue: 'Test overdue',
   neverTested: 'Never tested',
   controllerSilent: 'Controller silent',
   phProbeDisagrees: 'pH probe disagrees with the test kit',
 }
+
+/** How each is spoken of at the start of a sentence. */
+export const LIMITED_THING_WORDS: Record<LimitedThing, string> = {
+  freeChlorineMgL: 'Free chlorine',
+  totalChlorineMgL: 'Total chlorine',
+  combinedChlorineMgL: 'Combined chlorine',
+  bromineMgL: 'Bromine',
+  cyanuricAcidToChlorineRatio: 'Cyanuric acid to free chlorine',
+  cyanuricAcidMgL: 'Cyanuric acid',
+  orpMv: 'ORP',
+  ph: 'pH',
+  totalAlkalinityMgL: 'Total alkalinity',
+  calciumHardnessMgL: 'Calcium hardness',
+  saturationIndex: 'Saturation index',
+  tempC: 'Water temperature',
+  tdsMgL: 'Dissolved solids',
+  saltMgL: 'Salt',
+}
+
+/** The same within a sentence: 'free chlorine', 'pH'. */
+export const midSentence = (name: string): string =>
+  /^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1)
+
+/** 'free chlorine, total chlorine and pH' */
+export const listed = (words: readonly string[]): string =>
+  [words.slice(0, -1).join(', '), words[words.length - 1]].filter(Boolean).join(' and ')
 
 /**
  * The usual cautions. They defer to the local code, the product label and licensed practice.
@@ -65,4 +95,18 @@ export const CAUTIONS: Record<CautionKey, string> = {
     'Get all bathers out before flow returns: chemical may have piled up in the pipe and will come out at the inlets all at once.',
   ventilateAndLeave:
     'If you smell chlorine or your eyes sting, leave, keep others out, ventilate from outside, and call the emergency services.',
+}
+
+export const INCIDENT_WORDS: Record<IncidentKind, string> = {
+  formedStool: 'Formed stool',
+  diarrhea: 'Diarrhea',
+  vomit: 'Vomit',
+}
+
+export const REOPENING_CHECK_WORDS: Record<ReopeningCheck, string> = {
+  materialRemoved: 'What was in the water is out, and what it was taken out with is disinfected',
+  levelEverywhere: 'The level was found at several places, away from the inlets',
+  filterCleaned: 'The filter was backwashed to waste, or cleaned, or its medium replaced',
+  freeChlorineInRange: 'Free chlorine is back where bathers may be in it, by a test that is entered',
+  phInRange: 'pH is back where bathers may be in it, by a test that is entered',
 }

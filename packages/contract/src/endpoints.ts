@@ -2,12 +2,15 @@ import { z } from 'zod'
 import { endpoint } from './endpoint.ts'
 import * as f from './facilities.ts'
 import * as i from './imports.ts'
+import * as n from './incidents.ts'
 import { finding } from './judgement.ts'
+import { outOfUse, outOfUseBegin, outOfUseEnd } from './outOfUse.ts'
 import { overview } from './overview.ts'
 import { flag, id, paging } from './primitives.ts'
 import * as p from './profiles.ts'
 import * as r from './readings.ts'
 import * as s from './samples.ts'
+import { snapshotsAnswer, snapshotsQuery } from './snapshots.ts'
 import { triageAnswer, triageQuery } from './triage.ts'
 import * as w from './work.ts'
 
@@ -46,6 +49,8 @@ const retire = <Key extends string, Answer extends z.ZodType>(path: string, key:
     status: 200,
     answer,
   })
+
+const profileParams = z.object({ profileKey: z.string().min(1).max(200) })
 
 /** Every route of the API. */
 export const endpoints = {
@@ -181,6 +186,66 @@ export const endpoints = {
     answer: w.work,
   }),
 
+  takeOutOfUse: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/out-of-use',
+    summary: 'Take a body out of use: its water is not judged, and it is not shown as fine',
+    params: params('bodyId'),
+    body: outOfUseBegin,
+    status: 201,
+    answer: outOfUse,
+  }),
+  putIntoUse: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/out-of-use/end',
+    summary: 'Put a body into use again',
+    params: params('bodyId'),
+    body: outOfUseEnd,
+    status: 200,
+    answer: outOfUse,
+  }),
+
+  openIncident: create(
+    '/incidents',
+    'an incident: fecal matter or vomit in a body of water, which closes it',
+    n.incidentOpen,
+    n.incidentDetail,
+  ),
+  listIncidents: endpoint({
+    method: 'GET',
+    path: '/incidents',
+    summary: 'Incidents of a body, a facility or all, newest first',
+    query: n.incidentsQuery,
+    status: 200,
+    answer: list(n.incident),
+  }),
+  getIncident: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/incidents/:incidentId',
+    summary: 'An incident: contact time as tests prove it, what to do now, versions, closing',
+    params: params('bodyId', 'incidentId'),
+    status: 200,
+    answer: n.incidentDetail,
+  }),
+  correctIncident: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/incidents/:incidentId/correct',
+    summary: 'Correct an open incident by a new version; the old one is kept',
+    params: params('bodyId', 'incidentId'),
+    body: n.incidentCorrect,
+    status: 201,
+    answer: n.incidentDetail,
+  }),
+  closeIncident: endpoint({
+    method: 'POST',
+    path: '/bodies/:bodyId/incidents/:incidentId/close',
+    summary: 'Close an incident after its checks; without the contact time only by an authority that is named',
+    params: params('bodyId', 'incidentId'),
+    body: n.incidentClose,
+    status: 200,
+    answer: n.incidentDetail,
+  }),
+
   listImports: endpoint({
     method: 'GET',
     path: '/imports',
@@ -300,13 +365,13 @@ export const endpoints = {
     status: 200,
     answer: list(finding),
   }),
-  assessBody: endpoint({
-    method: 'POST',
-    path: '/bodies/:bodyId/assess',
-    summary: 'Assess a body anew now',
-    params: params('bodyId'),
+  getSnapshots: endpoint({
+    method: 'GET',
+    path: '/snapshots',
+    summary: 'All that is known of these bodies, and the code profiles that judge them, to reckon with elsewhere',
+    query: snapshotsQuery,
     status: 200,
-    answer: overview,
+    answer: snapshotsAnswer,
   }),
 
   listProfiles: endpoint({
@@ -319,8 +384,8 @@ export const endpoints = {
   getProfile: endpoint({
     method: 'GET',
     path: '/code-profiles/:profileKey',
-    summary: 'A code profile with all its rules',
-    params: z.object({ profileKey: z.string().min(1).max(100) }),
+    summary: 'A code profile with all its rules, its versions and what rests on it',
+    params: profileParams,
     status: 200,
     answer: p.profileDetail,
   }),
@@ -330,6 +395,32 @@ export const endpoints = {
     p.profileCreate,
     p.profileDetail,
   ),
+  previewProfile: endpoint({
+    method: 'POST',
+    path: '/code-profiles/preview',
+    summary: 'Which bodies would change standing by a change of rules; stores nothing',
+    body: p.profilePreview,
+    status: 200,
+    answer: p.profilePreviewed,
+  }),
+  editProfile: endpoint({
+    method: 'POST',
+    path: '/code-profiles/:profileKey/versions',
+    summary: 'Store a new version of a profile of the company; the old one is kept',
+    params: profileParams,
+    body: p.profileEdit,
+    status: 201,
+    answer: p.profileDetail,
+  }),
+  retireProfile: endpoint({
+    method: 'POST',
+    path: '/code-profiles/:profileKey/retire',
+    summary: 'Retire a profile of the company that nothing is judged by: it leaves the lists, its history stays',
+    params: profileParams,
+    body: p.profileRetire,
+    status: 200,
+    answer: p.profileDetail,
+  }),
 
   getHealth: endpoint({
     method: 'GET',

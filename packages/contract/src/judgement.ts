@@ -3,6 +3,7 @@ import {
   type Citation,
   FINDING_FAMILIES,
   FINDING_KINDS,
+  FINDING_SEVERITIES,
   type Finding,
   type FindingKind,
   type Limit,
@@ -33,14 +34,13 @@ const limit: z.ZodType<Limit> = z.object({
   citation,
 })
 const family = z.enum(FINDING_FAMILIES)
-const weighed = SEVERITIES.filter((word) => word !== 'fine') as ['close', 'act', 'unheard', 'watch']
 
 /** A finding as the chemistry package makes it; its times are milliseconds since 1970. */
 const foundModel = z.object({
   kind: findingKind,
   subject: z.string(),
   family,
-  severity: z.enum(weighed),
+  severity: z.enum(FINDING_SEVERITIES),
   sentence: phrase,
   value: quantified.nullable(),
   limit: limit.nullable(),

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { body, facility } from './facilities.ts'
 import { importRecord } from './imports.ts'
 import { finding, standing } from './judgement.ts'
+import { outOfUse } from './outOfUse.ts'
 import { id, instant, name, quantity } from './primitives.ts'
 import { reading } from './readings.ts'
 import { triageView } from './triage.ts'
@@ -34,6 +35,8 @@ export const overview = z.object({
   facility,
   profileName: z.string(),
   standing: standing.nullable(),
+  /** The time in which it is out of use, now or from then on; null in use. */
+  outOfUse: outOfUse.nullable(),
   assessedAt: instant.nullable(),
   heardAt: instant.nullable(),
   view: triageView.nullable(),

@@ -44,3 +44,11 @@ export const paging = z.object({
 
 /** Query strings carry words: 'true' and 'false'. */
 export const flag = z.enum(['true', 'false']).transform((word) => word === 'true')
+
+/** Words of one query parameter, repeated or with commas between; undefined when there are none. */
+export const severalWords = (given: unknown) => {
+  const all = (typeof given === 'string' ? given.split(',') : given) ?? []
+  if (!Array.isArray(all)) return all
+  const named = all.filter((word) => word !== '')
+  return named.length > 0 ? named : undefined
+}

@@ -1,17 +1,11 @@
 import { z } from 'zod'
 import { findingKind, phrase } from './judgement.ts'
-import { flag, id, instant, paging, sanitizerSystem, setting, severity, useClass } from './primitives.ts'
+import { flag, id, instant, paging, sanitizerSystem, setting, severalWords, severity, useClass } from './primitives.ts'
 
 export const TRIAGE_SORTS = ['worst', 'facility', 'score', 'daysLeft', 'heard'] as const
 
-/** Words of one filter, repeated or with commas between; none at all is no filter. */
-const several = <Item extends z.ZodType>(item: Item) =>
-  z.preprocess((given) => {
-    const words = (typeof given === 'string' ? given.split(',') : given) ?? []
-    if (!Array.isArray(words)) return words
-    const named = words.filter((word) => word !== '')
-    return named.length > 0 ? named : undefined
-  }, z.array(item).optional())
+/** Words of one filter; none at all is no filter. */
+const several = <Item extends z.ZodType>(item: Item) => z.preprocess(severalWords, z.array(item).optional())
 
 /** The filters of the morning list; words of one filter are alternatives, filters narrow together. */
 export const triageQuery = paging.extend({
@@ -35,6 +29,8 @@ export const triageView = z.object({
   /** The worst findings, worst first, at most three. */
   sentences: z.array(phrase),
   findings: z.number().int(),
+  /** Nobody bathes in it and nobody treats it; absent in use. */
+  outOfUse: z.object({ from: instant, to: instant.nullable(), reason: z.string() }).optional(),
   test: z.object({ ph: testValue.nullable(), sanitizer: testValue.nullable() }),
   controller: z.object({ at: instant, ph: z.number().nullable(), orpMv: z.number().nullable() }).nullable(),
   ranges: z.object({ ph: range, sanitizer: range, orpMv: range }),

@@ -140,13 +140,19 @@ export const FACILITIES: readonly FacilityEntry[] = [
     hypo('indoorPool', 'Training pool', 'stabilizerIndoors'),
     hypo('spa', 'Spa', 'spaOverdosed'),
   ),
-  at('Osier Bend', 'hotel', 'Osier Bend Inn', hypo('indoorPool', 'Indoor pool'), bromine('spa', 'Spa', 'bromineLow')),
+  at(
+    'Osier Bend',
+    'hotel',
+    'Osier Bend Inn',
+    hypo('indoorPool', 'Indoor pool', 'formedStoolClosed'),
+    bromine('spa', 'Spa', 'bromineLow'),
+  ),
   at(
     'Osier Bend',
     'campground',
     'Withy Creek Campground',
     briquette('outdoorPool', 'Camp pool', 'healthy', byHand),
-    hypo('splash', 'Splash pad'),
+    hypo('splash', 'Splash pad', 'relined'),
   ),
   at(
     'Osier Bend',
@@ -269,7 +275,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     hypo('indoorPool', 'Lap pool', 'orpProbeFouled'),
     hypo('spa', 'Hot tub'),
   ),
-  at('Quillport', 'retirement home', 'Gannet House', hypo('therapy', 'Warm-water pool', 'healthy', byHand)),
+  at('Quillport', 'retirement home', 'Gannet House', hypo('therapy', 'Warm-water pool', 'diarrheaTreated', byHand)),
 
   // Dry Sallow and Ember Mesa
   at(

@@ -7,7 +7,7 @@ import {
   type Random,
   zoneOffset,
 } from '@sightglass/chemistry/plant'
-import { SCENARIOS, type Scenario, type ScenarioName } from '../scenarios/index.ts'
+import { outOfUseFromMs, SCENARIOS, type Scenario, type ScenarioName } from '../scenarios/index.ts'
 import { type BodyEntry, FACILITIES, type FacilityEntry, TECHNICIANS, TOWNS } from './facilities.ts'
 import { idFor } from './ids.ts'
 import { makePlant, TEMPLATES } from './templates.ts'
@@ -163,6 +163,7 @@ function makeBody({ body, entry, room, index, round, span, seed, id, controllers
   const controllerId = automated ? controllerFor(body, room, id, controllers) : ''
   const visits = round.map((atMs) => atMs + index * 15 * 60_000)
   if (scenario.lastVisitHoursAgo) visits.push(span.nowMs - scenario.lastVisitHoursAgo * HOUR)
+  const inUse = { ...span, nowMs: outOfUseFromMs(scenario, span.nowMs) ?? span.nowMs }
   return {
     id: id(`body ${body.name}`),
     roomId,
@@ -172,8 +173,8 @@ function makeBody({ body, entry, room, index, round, span, seed, id, controllers
     seed: key,
     plant,
     faults: scenario.faults?.(span.nowMs) ?? [],
-    tests: scenario.tested === false ? [] : testsOf(automated, span, town.timeZone, random),
-    visits: scenario.tested === false ? [] : visits.sort((a, b) => a - b),
+    tests: scenario.tested === false ? [] : testsOf(automated, inUse, town.timeZone, random),
+    visits: scenario.tested === false ? [] : visits.filter((atMs) => atMs < inUse.nowMs).sort((a, b) => a - b),
     channels: (plant.controller?.channels ?? []).map((quantity) => ({
       id: id(`channel ${body.name} ${quantity}`),
       controllerId,

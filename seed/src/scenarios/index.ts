@@ -1,4 +1,4 @@
-import type { FindingKind } from '@sightglass/chemistry'
+import type { FindingKind, IncidentKind } from '@sightglass/chemistry'
 import type { Fault, PlantSpec } from '@sightglass/chemistry/plant'
 
 /** A named situation: what happens to a plant before `now`, and what should be seen of it. */
@@ -17,12 +17,32 @@ export interface Scenario {
   tested?: false
   /** The controller's samples are not in the demo: the example files hold some. */
   loaded?: false
+  incident?: DemoIncident
+  /** Nobody bathes in it and nobody treats it since then. */
+  outOfUse?: { daysAgo: number; reason: string }
+}
+
+/** What got into the water, and what was done about it. */
+export interface DemoIncident {
+  kind: IncidentKind
+  minutesAgo: number
+  note: string
+  /** Tests made meanwhile: minutes after it, free chlorine in mg/L, pH, °C. The first finds no cyanuric acid. */
+  tests: readonly (readonly [minutes: number, freeChlorineMgL: number, ph: number, tempC: number])[]
+  /** Minutes after it. */
+  closed?: { minutes: number; note: string }
 }
 
 const HOUR = 3_600_000
 const DAY = 24 * HOUR
 
 const scenario = (given: Scenario) => given
+
+/** Since when nobody uses the body of a scenario; null in use. */
+export const outOfUseFromMs = ({ outOfUse }: Scenario, nowMs: number): number | null =>
+  outOfUse ? nowMs - outOfUse.daysAgo * DAY : null
+
+const RELINING_DAYS = 24
 
 const withWater = (plant: PlantSpec, water: Partial<PlantSpec['start']>): PlantSpec => ({
   ...plant,
@@ -98,6 +118,15 @@ export const SCENARIOS = {
       { kind: 'feederWeak', role: 'primary', fromMs: now - 3 * DAY, amount: 0.9 },
     ],
     expect: ['acidWithHypochlorite'],
+  }),
+  relined: scenario({
+    story: 'Drained and relined: the pump stands, the controller is off, nobody tests. Out of use, and no alarm.',
+    faults: (now) => [
+      { kind: 'recirculationDown', fromMs: now - RELINING_DAYS * DAY },
+      { kind: 'controllerSilent', fromMs: now - RELINING_DAYS * DAY },
+    ],
+    outOfUse: { daysAgo: RELINING_DAYS, reason: 'Drained, the shell is being relined' },
+    expect: [],
   }),
   controllerSilent: scenario({
     story: 'The controller has not been heard for two days.',
@@ -207,6 +236,44 @@ export const SCENARIOS = {
     story: 'The bromine feeder’s tablets have bridged: little dissolves, bromine has sunk.',
     faults: (now) => [{ kind: 'feederWeak', role: 'primary', fromMs: now - 2.2 * DAY }],
     expect: ['bromineLow', 'orpNotHeld'],
+  }),
+  diarrheaTreated: scenario({
+    story:
+      'Diarrhea in the warm-water pool eight hours ago: the level is held, and tests prove part of the contact time.',
+    faults: (now) => [{ kind: 'testsSkipped', fromMs: now - 8 * HOUR }],
+    incident: {
+      kind: 'diarrhea',
+      minutesAgo: 8 * 60,
+      note: 'Shallow end, during a group. Warden and health department told.',
+      tests: [
+        [20, 4.1, 7.4, 33.4],
+        [55, 23.5, 7.4, 33.2],
+        [120, 22.8, 7.4, 33.2],
+        [180, 22, 7.5, 33.1],
+        [245, 21.5, 7.5, 33.1],
+        [300, 21, 7.6, 33],
+        [330, 23, 7.4, 33],
+        [395, 22.5, 7.4, 33.1],
+        [455, 22, 7.5, 33.1],
+      ],
+    },
+    expect: ['incidentOpen'],
+  }),
+  formedStoolClosed: scenario({
+    story: 'Formed stool yesterday: taken out, the level held for its time, closed after the checks.',
+    faults: (now) => [{ kind: 'testsSkipped', fromMs: now - 26 * HOUR, toMs: now - 24.5 * HOUR }],
+    incident: {
+      kind: 'formedStool',
+      minutesAgo: 26 * 60,
+      note: 'By the steps, taken out whole.',
+      tests: [
+        [8, 2.6, 7.4, 28.4],
+        [25, 2.5, 7.4, 28.4],
+        [45, 2.4, 7.4, 28.4],
+      ],
+      closed: { minutes: 60, note: 'Filter backwashed, guests let back in.' },
+    },
+    expect: [],
   }),
   tooHot: scenario({
     story: 'The spa’s heater holds too high.',

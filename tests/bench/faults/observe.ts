@@ -102,6 +102,8 @@ export function snapshotAt(observed: Observed, nowMs: number): Snapshot {
       recent: samples.slice(firstAfter(samples, nowMs - RAW_DAYS * DAY), heard),
     },
     feeders: feedersAt(observed, nowMs),
+    outOfUse: null,
+    incidents: [],
     pastTests: readings.filter(({ atMs }) => atMs > nowMs - HISTORY_DAYS * DAY).map(pastTest),
   }
 }

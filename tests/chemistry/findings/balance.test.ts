@@ -106,7 +106,16 @@ describe('alkalinity, calcium, temperature', () => {
 
 describe('saturation index', () => {
   const index = (calciumHardnessMgL: number, ph = 7.4) =>
-    saturationIndex({ tempC: 27, ph, calciumHardnessMgL, carbonateAlkalinityMgL: 100, tdsMgL: 1000 })
+    saturationIndex({
+      tempC: 27,
+      ph,
+      calciumHardnessMgL,
+      totalAlkalinityMgL: 100,
+      tdsMgL: 1000,
+      cyanuricAcidMgL: 0,
+      boronMgL: 0,
+      freeChlorineMgL: 2.5,
+    }) as number
   /** Hardness at which this water has that index, by halving. */
   function hardnessFor(wanted: number, ph: number) {
     let [low, high] = [1, 5000]
@@ -155,6 +164,19 @@ describe('saturation index', () => {
     )
     const fresh = find(withValues({ totalAlkalinityMgL: 20, calciumHardnessMgL: 100 }), 'waterCorrosive')
     expect(fresh?.sentence.text).not.toContain('rests on')
+  })
+
+  it('names what moves it, and sets no order: that is the dose plan’s', () => {
+    const low = find(withValues({ ph: 7, totalAlkalinityMgL: 40, calciumHardnessMgL: 300 }), 'waterCorrosive')
+    expect(low?.advice.map(({ text }) => text)).toEqual([
+      'Such water dissolves plaster, grout and metal.',
+      'What stands lower than pools are usually held: pH, total alkalinity. Begin with what is outside its own range, in small steps, and retest.',
+    ])
+    const high = find(withValues({ ph: 8.2, calciumHardnessMgL: 500 }), 'waterScaling')
+    expect(high?.advice.map(({ text }) => text).join(' ')).toMatch(
+      /higher than pools are usually held: pH, total alkalinity, calcium hardness\. .* only with softer fresh water/,
+    )
+    for (const finding of [low, high]) expect(finding?.advice.join()).not.toMatch(/first, then|last\./)
   })
 
   it('tells that dissolved solids were assumed', () => {

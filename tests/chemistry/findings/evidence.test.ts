@@ -90,7 +90,7 @@ describe('a test that is overdue', () => {
     expect(overdue && renderPhrase(overdue.sentence, 'us')).toBe(
       'Free chlorine and pH must be tested every 24 h; the last test is more than 2 days old.',
     )
-    expect(overdue?.limit).toMatchObject({ value: 24, unit: 'h', citation: { authority: 'law', section: '65523' } })
+    expect(overdue?.limit).toMatchObject({ value: 24, unit: 'h', citation: { authority: 'law', section: '65523(a)' } })
     expect(overdue?.sinceMs).toBe(NOW - 24 * HOUR)
   })
 

@@ -2,6 +2,7 @@ import { renderPhrase } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import {
   ACID_PUMP,
+  BEFORE,
   controller,
   drum,
   feeder,
@@ -12,6 +13,7 @@ import {
   hour,
   hours,
   kinds,
+  lately,
   NOW,
   severityOf,
   snapshot,
@@ -19,21 +21,10 @@ import {
   tested,
 } from '../support.ts'
 
-/** Tested before that day, so that nothing speaks for or against the probe. */
-const BEFORE = tested(GOOD, 30)
-
 /** A day in which ORP sank slowly while sanitizer was fed, as water does; not within the hour, as probes do. */
 const SUNK = hours(24).map((one, index) =>
   index < 4 ? one : { ...one, orpMv: still(740 - Math.min(50, (index - 3) * 4)), sanitizerFeedMin: 24 },
 )
-
-/** A quiet day whose last hours are so. */
-const lately = (count: number, values: object, latest: object = {}, feeders = [HYPOCHLORITE_PUMP, ACID_PUMP]) =>
-  snapshot({
-    tests: BEFORE,
-    feeders,
-    controller: controller(latest, [...hours(24).slice(0, 24 - count), ...hours(count, values)]),
-  })
 
 // common practice, no source: with acid feed, pH stands at or below its set point; else suspect the acid drum or its pump
 describe('pH set point not held', () => {
@@ -216,9 +207,7 @@ describe('ORP set point not held', () => {
     const feeders = [feeder({ role: 'primary', kind: 'saltGenerator' }), ACID_PUMP]
     const given = snapshot({ tests: BEFORE, feeders, controller: controller({}, SUNK) })
     const finding = find(given, 'orpNotHeld')
-    expect(finding?.causes?.map(({ cause }) => cause)).toEqual(
-      expect.arrayContaining(['cellScaled', 'saltLow']),
-    )
+    expect(finding?.causes?.map(({ cause }) => cause)).toEqual(expect.arrayContaining(['cellScaled', 'saltLow']))
     expect(finding?.advice[0]?.text).toContain('cell is scaled or worn out')
   })
 

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import { FURTHER_SHARE, renderPhrase, SCORE_BANDS, standingOf } from '@sightglass/chemistry'
+import { type Finding, FURTHER_SHARE, renderPhrase, SCORE_BANDS, standingOf } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import { controller, GOOD, HYPOCHLORITE_PUMP, hours, judge, snapshot, still, tested, withValues } from '../support.ts'
 
@@ -63,6 +63,11 @@ describe('the worked example in docs/scoring.md', () => {
 describe('the score', () => {
   it('is 100 with no finding', () => {
     expect(judge(snapshot()).standing).toEqual({ severity: 'fine', score: 100, parts: [] })
+  })
+
+  it('names each kind once in the part of its family, whatever it took', () => {
+    const low = (id: string) => ({ kind: 'drumLow', subject: id, family: 'supply', severity: 'act' }) as Finding
+    expect(standingOf([low('a'), low('b')]).parts).toEqual([{ family: 'supply', taken: 37, because: ['drumLow'] }])
   })
 
   it.each([

@@ -1,6 +1,6 @@
 import { type DrumLevel, drumForecast, renderPhrase } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
-import { DAY, drum, feeder, find, judge, kinds, NOW, severityOf, snapshot } from '../support.ts'
+import { DAY, drum, feeder, find, GOOD, judge, kinds, NOW, severityOf, snapshot, tested } from '../support.ts'
 
 /** Levels read every `every` days up to `lastAgo` days ago, the drum filled up when it was read. */
 function history(perDay: number, last: number, { every = 4, visits = 6, lastAgo = 0 } = {}): DrumLevel[] {
@@ -46,6 +46,70 @@ describe('days left in a drum', () => {
     expect(use).toBeCloseTo(12)
   })
 
+  /** Stretches of two days each: how long ago each ended and its use per day; between them the drum was filled unwritten. */
+  const apart = (...stretches: [endedDaysAgo: number, perDay: number][]): DrumLevel[] =>
+    stretches.flatMap(([ended, perDay], index) => [
+      { atMs: NOW - (ended + 2) * DAY, levelL: 100 + 30 * index, deliveredL: 0 },
+      { atMs: NOW - ended * DAY, levelL: 100 + 30 * index - 2 * perDay, deliveredL: 0 },
+    ])
+  const use = (...levels: [daysAgo: number, levelL: number][]) =>
+    drumForecast(
+      drum(
+        'trichlor',
+        levels.map(([ago, levelL]) => ({ atMs: NOW - ago * DAY, levelL, deliveredL: 0 })),
+      ),
+      NOW,
+    )?.useLPerDay
+
+  it.each([
+    [11, 5],
+    [12, 10],
+  ])('count use half after ten days: 5 L 9 and %d days ago beside 10 L today make %d', (older, typical) => {
+    // 2^−0.9 + 2^−1.2 < 1 < 2^−0.9 + 2^−1.1
+    const levels = apart([older, 5], [9, 5], [0, 10])
+    expect(drumForecast(drum('trichlor', levels), NOW)?.useLPerDay.typical).toBeCloseTo(typical)
+  })
+
+  it('are told from use in any order, its slower and faster quarter at the ends', () => {
+    expect(use([6, 100], [4, 60], [2, 50], [0, 40])).toEqual({ low: 4.5, typical: 5, high: 20 })
+  })
+
+  it('begin anew at a rise of more than a fiftieth of the drum; less is the stick', () => {
+    expect(use([3, 100], [1, 160], [0, 150])).toMatchObject({ typical: 10 })
+    expect(use([3, 100], [1, 104], [0, 90])).toMatchObject({ low: 0, typical: 0, high: 14 })
+    expect(use([3, 100], [1, 104.01], [0, 90.01])?.typical).toBeCloseTo(14)
+  })
+
+  it.each([
+    ['slowest', 7.2, 1, { low: 1 }],
+    ['slowest', 7.34, 1, { low: 9 }],
+    ['fastest', 7.2, 30, { high: 30 }],
+    ['fastest', 7.34, 30, { high: 11 }],
+  ])(
+    'take the quarter points: the %s stretch, ended %d days ago, weighs just over or under a quarter',
+    (_, ended, rate, expected) => {
+      // 2^−0.72 of 2^−0.72 + 2^−0.3 + 1 is 0.2509, 2^−0.734 is 0.2491
+      const levels = apart([ended, rate], [3, 10], [0, 10])
+      expect(drumForecast(drum('trichlor', levels), NOW)?.useLPerDay).toMatchObject(expected)
+    },
+  )
+
+  it('are told of slow use too, and never fall under nothing', () => {
+    expect(drumForecast(drum('trichlor', history(0.5, 50)), NOW)?.daysLeft.typical).toBeCloseTo(100)
+    const empty = drumForecast(drum('trichlor', history(10, 50, { lastAgo: 9 })), NOW)
+    expect(empty).toMatchObject({ levelL: 0, lastLevelL: 50, daysLeft: { low: 0, typical: 0, high: 0 } })
+  })
+
+  it('do not count a level ahead of the clock for more than one of now', () => {
+    // the stretch of now is half of the weight; the other would outweigh it if the future counted for more
+    expect(use([2, 100], [0, 90], [-0.5, 130], [-2.5, 110])?.typical).toBe(5)
+  })
+
+  it('are told from half a day on, not from less', () => {
+    expect(use([0.5, 100], [0, 95])).toMatchObject({ typical: 10 })
+    expect(use([0.499, 100], [0, 95])).toBeUndefined()
+  })
+
   it('are unknown from no reading, one, or two within hours', () => {
     const at = (hours: number, levelL: number) => ({ atMs: NOW - hours * 3_600_000, levelL, deliveredL: 0 })
     expect(drumForecast(drum('trichlor'), NOW)).toBeNull()
@@ -64,8 +128,9 @@ describe('days left in a drum', () => {
       { atMs: NOW, levelL: 50, deliveredL: 0 },
     ]
     const forecast = drumForecast(drum('trichlor', levels), NOW)
-    expect(forecast?.daysLeft.low).toBeLessThan(4)
-    expect(forecast?.daysLeft.high).toBeGreaterThan(7)
+    expect(forecast?.useLPerDay).toEqual({ low: 7, typical: 10, high: 13 })
+    expect(forecast?.daysLeft.low).toBeCloseTo(50 / 13)
+    expect(forecast?.daysLeft.high).toBeCloseTo(50 / 7)
   })
 })
 
@@ -106,10 +171,27 @@ describe('a drum running low', () => {
 
   it.each([
     [20, 'watch'],
-    [21, 'none'],
+    [20.1, 'none'],
+    [1, 'watch'],
     [0, 'act'],
   ] as const)('read once, at %s of 200 L: %s', (levelL, severity) => {
     expect(severityOf(body([{ atMs: NOW - DAY, levelL, deliveredL: 0 }]), 'drumLow')).toBe(severity)
+  })
+
+  it.each([
+    [7, 'act'],
+    [7.01, 'watch'],
+  ])('by a level of %d days ago that should be used up: %s', (lastAgo, severity) => {
+    expect(severityOf(body(history(10, 60, { lastAgo })), 'drumLow')).toBe(severity)
+  })
+
+  it('asks for the pump to be primed only where the drum should be empty', () => {
+    const advice = (level: number, lastAgo: number) =>
+      find(body(history(10, level, { lastAgo })), 'drumLow')
+        ?.advice.map((line) => renderPhrase(line, 'us'))
+        .join(' ')
+    expect(advice(50, 6)).toContain('prime the pump')
+    expect(advice(50, 4)).not.toContain('prime the pump')
   })
 
   it('is said once for a drum that two feeders share, and not of a drum without readings', () => {
@@ -120,6 +202,17 @@ describe('a drum running low', () => {
     expect(kinds(given).filter((kind) => kind === 'drumLow')).toHaveLength(1)
     expect(kinds(body([]))).not.toContain('drumLow')
     expect(kinds(snapshot({ feeders: [feeder({ role: 'primary', kind: 'saltGenerator' })] }))).not.toContain('drumLow')
+  })
+
+  it.each([
+    ['a week before it is empty', 75, 0, 0.5],
+    ['at the next half day', 53, 0, 0.3],
+    ['two days before it is empty', 24.9, 0, 0.49],
+    ['when it should be empty', 3, 0, 0.3],
+    ['when the level is too old to alarm', 72, 6.9, 0.1],
+  ])('is looked at again %s', (_when, level, lastAgo, dueDays) => {
+    const { dueAtMs } = judge({ ...body(history(10, level, { lastAgo })), tests: tested(GOOD, 0) })
+    expect(((dueAtMs ?? 0) - NOW) / DAY).toBeCloseTo(dueDays, 4)
   })
 
   it('comes up by time alone, at the time that was told', () => {

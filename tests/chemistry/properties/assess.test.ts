@@ -6,6 +6,8 @@ import {
   FEEDER_ROLES,
   FINDING_KINDS,
   type Finding,
+  INCIDENT_KINDS,
+  outOfUseNow,
   PARAMETERS,
   type Phrase,
   PROFILES,
@@ -101,6 +103,29 @@ const feeder = fc.record({
   drum: maybe(drum),
 })
 
+const incidentReading = fc.record({
+  atMs: past,
+  freeChlorineMgL: real(0, 200),
+  ph: maybe(real(0, 14)),
+  tempC: maybe(real(-2, 60)),
+})
+const incident = fc.record({
+  id: fc.uuid(),
+  kind: fc.constantFrom(...INCIDENT_KINDS),
+  atMs: past,
+  instruction: maybe(
+    fc.record({
+      freeChlorineMgL: real(0.1, 100),
+      holdMin: real(1, 5000),
+      phMax: maybe(real(5, 9)),
+      by: fc.constant('Health department'),
+    }),
+  ),
+  readings: fc.array(incidentReading, { maxLength: 6 }).map((readings) => readings.sort((a, b) => a.atMs - b.atMs)),
+})
+
+const around = fc.integer({ min: NOW - 3 * DAY, max: NOW + 3 * DAY })
+
 const snapshots: fc.Arbitrary<Snapshot> = fc.record({
   body: fc.record({
     useClass: fc.constantFrom(...USE_CLASSES),
@@ -121,12 +146,24 @@ const snapshots: fc.Arbitrary<Snapshot> = fc.record({
     }),
   ),
   feeders: fc.array(feeder, { maxLength: 4 }),
+  incidents: fc.array(incident, { maxLength: 2 }),
+  outOfUse: fc.option(fc.record({ fromMs: around, toMs: maybe(around), reason: fc.constant('Winter') }), { freq: 8 }),
 })
 // told by key, so that a failing case prints a page and not a book
 const profiles = fc.constantFrom(...PROFILES.map(({ key }) => key))
 const judge = (snapshot: Snapshot, key: string, at = NOW) => assess(snapshot, profile(key), at)
 
 const phrasesOf = ({ sentence, advice }: Finding): Phrase[] => [sentence, ...advice]
+
+/** What rests on nothing that was measured. */
+const WITHOUT_NUMBERS: readonly string[] = [
+  'neverTested',
+  'testOverdue',
+  'controllerSilent',
+  'cyanuricAcidNotAllowed',
+  'incidentOpen',
+  'noFlow',
+]
 
 function everyNumberIsFinite(value: unknown, path = ''): void {
   if (typeof value === 'number') expect(Number.isFinite(value), `${path} is ${value}`).toBe(true)
@@ -144,6 +181,15 @@ describe('over everything that can be stored, and missing everything', { timeout
         for (const finding of assessment.findings) {
           expect(finding.family).toBe(FINDING_KINDS[finding.kind])
           expect(finding.advice.length).toBeGreaterThan(0)
+          expect(finding.cautions, finding.kind).toContain('localCodeFirst')
+          if (!WITHOUT_NUMBERS.includes(finding.kind)) expect(finding.evidence.length, finding.kind).toBeGreaterThan(0)
+          if (finding.limit)
+            expect(finding.limit, finding.kind).toMatchObject({
+              side: expect.stringMatching(/^(min|max)$/),
+              value: expect.any(Number),
+              unit: expect.any(String),
+              citation: { authority: expect.stringMatching(/^(law|practice|company)$/) },
+            })
           for (const phrase of phrasesOf(finding)) {
             for (const units of ['us', 'metric'] as const) {
               expect(renderPhrase(phrase, units)).not.toMatch(/[{}]|undefined|NaN|Infinity/)
@@ -184,7 +230,8 @@ describe('over everything that can be stored, and missing everything', { timeout
       fc.property(snapshots, profiles, (snapshot, key) => {
         const { findings, standing } = judge(snapshot, key)
         expect([...findings].sort(compareFindings)).toEqual(findings)
-        expect(standing.severity).toBe(findings[0]?.severity ?? 'fine')
+        const quiet = outOfUseNow(snapshot, NOW) ? 'outOfUse' : 'fine'
+        expect(standing.severity).toBe(findings[0]?.severity ?? quiet)
       }),
     )
   })

@@ -18,7 +18,7 @@ const files = readdirSync(folder, { recursive: true, encoding: 'utf8' })
 
 const FORBIDDEN = [
   ['a clock', /Date\.now|new Date\(\s*\)|performance\.now/],
-  ['chance', /Math\.random|crypto/],
+  ['chance', /Math\.random|\bcrypto\b/],
   ['the world outside', /\bprocess\.|\bfetch\(|\brequire\(|import\(/],
 ] as const
 

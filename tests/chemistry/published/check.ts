@@ -1,9 +1,12 @@
 import { readFileSync } from 'node:fs'
+import type { Water } from '@sightglass/chemistry'
 
 /** One number made by somebody else, and ours for the same inputs. */
 export interface Check {
   /** Who printed or computed it, and where it was read. */
   source: string
+  /** What is compared, with its unit. */
+  quantity: string
   /** Table, row, section, page. */
   locus: string
   kind: 'published' | 'otherProgram'
@@ -30,3 +33,19 @@ export function table(name: string): Record<string, string>[] {
 
 export const numbers = (row: Record<string, string>, ...columns: string[]) =>
   columns.map((column) => Number(row[column]))
+
+/** Water of a row: what it does not name is not in it. */
+export const waterOf = (given: Partial<Water>): Water => ({
+  tempC: 25,
+  ph: 7.5,
+  totalAlkalinityMgL: 0,
+  calciumHardnessMgL: 0,
+  cyanuricAcidMgL: 0,
+  boronMgL: 0,
+  tdsMgL: 1000,
+  freeChlorineMgL: 0,
+  combinedChlorineMgL: 0,
+  bromineMgL: 0,
+  sulfateMgL: 0,
+  ...given,
+})

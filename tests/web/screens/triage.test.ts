@@ -42,6 +42,18 @@ const row = (part: Partial<TriageRow> = {}): TriageRow => ({
 })
 
 describe('a row of the morning list', () => {
+  it('says since when and why a body is out of use, and never that it is fine', () => {
+    const view = { ...row().view, sentences: [], findings: 0 } as NonNullable<TriageRow['view']>
+    const outOfUse = { from: '2026-11-03T12:00:00Z', to: null, reason: 'Shut for the winter' }
+    const model = prepareRow(row({ severity: 'outOfUse', score: null, view: { ...view, outOfUse } }), 'us', now)
+    expect(model.sentences).toEqual(['Out of use since Nov 3, 6:00 am: Shut for the winter.'])
+    expect(model).toMatchObject({ severityWord: 'Out of use', score: 'no score' })
+    const known = { ...view, outOfUse: { ...outOfUse, to: '2027-04-01T11:00:00Z' } }
+    expect(prepareRow(row({ severity: 'outOfUse', view: known }), 'us', now).sentences[0]).toContain(
+      'until Apr 1 2027, 6:00 am',
+    )
+  })
+
   it('says the worst in sentences with numbers in the reader’s units, and how many more there are', () => {
     const model = prepareRow(row(), 'us', now)
     expect(model.sentences).toEqual(['pH 7.9 is over the maximum of 7.8.', 'The water is 104\u00a0°F.'])

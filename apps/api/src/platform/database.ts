@@ -64,8 +64,10 @@ export async function inTransaction<Result>(
   }
 }
 
-/** Throws while the database is away; says whether it is migrated. */
+/** Throws while the database is away; says whether it is migrated: both migrations have left their tables. */
 export async function isMigrated(pool: pg.Pool): Promise<boolean> {
-  const { rows } = await pool.query<{ there: boolean }>(`SELECT to_regclass('standing') IS NOT NULL AS there`)
+  const { rows } = await pool.query<{ there: boolean }>(
+    `SELECT num_nulls(to_regclass('standing'), to_regclass('incident')) = 0 AS there`,
+  )
   return rows[0]?.there === true
 }

@@ -34,6 +34,12 @@ export const notFound = (thing: string, id: string) => new ProblemError('notFoun
 export const conflict = (detail: string, fields?: Fields) => new ProblemError('conflict', detail, fields)
 export const invalid = (detail: string, fields?: Fields) => new ProblemError('invalid', detail, fields)
 
+/** For what is wrong with one field. @example throw invalidAt('body.at', 'lies in the future') */
+export const invalidAt = (path: string, message: string) => invalid(`${path}: ${message}`, [{ path, message }])
+export const conflictAt = (path: string, message: string) => conflict(`${path}: ${message}`, [{ path, message }])
+/** An id that a client made stands for something else already. */
+export const idTaken = () => conflictAt('body.id', 'Something else is stored under this id: use a new one.')
+
 const answerOf = (
   kind: ProblemKind,
   detail: string | undefined,

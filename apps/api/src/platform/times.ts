@@ -1,4 +1,4 @@
-import { invalid } from './problems.ts'
+import { invalidAt } from './problems.ts'
 
 /** Clocks of phones and controllers run a little ahead; more than this is a mistake. Common practice, no source. */
 const AHEAD_MIN = 10
@@ -16,6 +16,6 @@ export function unlikelyTime(at: Date, now: Date): string | null {
 export function refuseUnlikelyTime(text: string, now: Date, path: string): Date {
   const at = new Date(text)
   const message = unlikelyTime(at, now)
-  if (message) throw invalid(`${path}: ${message}`, [{ path, message }])
+  if (message) throw invalidAt(path, message)
   return at
 }

@@ -6,20 +6,31 @@ export function Findings({
   groups,
   cautions,
   severity,
+  cautionsInPlan,
 }: {
   groups: FamilyGroup[]
   cautions: string[]
   severity: Severity
+  /** The dose plan below carries cautions that hold here too. */
+  cautionsInPlan: boolean
 }) {
   return (
     <section aria-labelledby="wrong" className="findings">
       <h2 id="wrong">What is wrong</h2>
-      {cautions.length > 0 && <Cautions lines={cautions} />}
+      <Cautions lines={cautions}>
+        {cautionsInPlan && groups.length > 0 && (
+          <li>
+            Before anything is added, read the cautions under <a href="#do-now">What to do now</a>.
+          </li>
+        )}
+      </Cautions>
       {groups.length === 0 && (
         <p>
           {severity === 'unheard'
             ? 'Nothing recent enough to judge it by, which is not the same as fine. Enter a test or load an export.'
-            : 'Nothing was found by what is known now.'}
+            : severity === 'outOfUse'
+              ? 'It is out of use: its water is not judged.'
+              : 'Nothing was found by what is known now.'}
         </p>
       )}
       {groups.map((group) => (
@@ -34,12 +45,14 @@ export function Findings({
   )
 }
 
-function Cautions({ lines }: { lines: string[] }) {
+function Cautions({ lines, children }: { lines: string[]; children?: React.ReactNode }) {
+  if (lines.length === 0 && !children) return null
   return (
     <ul className="cautions" aria-label="Cautions">
       {lines.map((line) => (
         <li key={line}>{line}</li>
       ))}
+      {children}
     </ul>
   )
 }
@@ -60,7 +73,12 @@ function Finding({ finding }: { finding: FindingModel }) {
             ))}
           </ul>
         )}
-        {finding.cautions.length > 0 && <Cautions lines={finding.cautions} />}
+        {finding.step !== null && (
+          <p>
+            How much: <a href={`#step-${finding.step}`}>step {finding.step} of what to do now</a>.
+          </p>
+        )}
+        <Cautions lines={finding.cautions} />
       </div>
       <div className="finding-why">
         {finding.evidence.length > 0 && (

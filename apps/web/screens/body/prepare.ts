@@ -5,6 +5,7 @@ import {
   FINDING_FAMILIES,
   FINDING_TITLES,
   type FindingFamily,
+  type FindingKind,
   formatQuantity,
   PARAMETERS,
   SEVERITY_WORDS,
@@ -30,6 +31,8 @@ export interface FindingModel {
   advice: string[]
   /** Those that no other finding of the body has; the shared ones stand once, above all. */
   cautions: string[]
+  /** The step of the dose plan after whose water it would not be found; null when none mends it. */
+  step: number | null
 }
 
 const SOURCE_WORDS = { test: 'test kit', controller: 'controller', derived: 'derived' }
@@ -40,6 +43,7 @@ export function prepareFinding(
   system: System,
   zone: string,
   nowMs: number,
+  step: number | null = null,
 ): FindingModel {
   return {
     id: finding.id,
@@ -56,6 +60,7 @@ export function prepareFinding(
     })),
     advice: finding.advice.map((phrase) => sentenceOf(phrase, system)),
     cautions: finding.cautions.filter((key) => !shared.has(key)).map((key) => CAUTIONS[key]),
+    step,
   }
 }
 
@@ -68,27 +73,39 @@ export interface FamilyGroup {
   findings: FindingModel[]
 }
 
+/** What the dose plan says already, so that findings need not. */
+export interface ByPlan {
+  cautions: readonly CautionKey[]
+  mended: ReadonlyMap<FindingKind, number>
+}
+const NO_PLAN: ByPlan = { cautions: [], mended: new Map() }
+
 /** Cautions that several findings share are read once, above all; repeated seven times nobody reads them. The one that is
- *  always on the page is left out. */
-export function sharedCautions(findings: Pick<StoredFinding, 'cautions'>[]): Set<CautionKey> {
+ *  always on the page, and those of the dose plan, are left out. */
+export function sharedCautions(
+  findings: Pick<StoredFinding, 'cautions'>[],
+  { cautions: ofPlan }: ByPlan = NO_PLAN,
+): Set<CautionKey> {
   const several = CAUTION_KEYS.filter((key) => findings.filter(({ cautions }) => cautions.includes(key)).length > 1)
-  return new Set<CautionKey>([...several, 'localCodeFirst'])
+  return new Set<CautionKey>([...several, ...ofPlan, 'localCodeFirst'])
 }
 
-export const sharedCautionLines = (overview: Overview) =>
-  [...sharedCautions(overview.findings)].filter((key) => key !== 'localCodeFirst').map((key) => CAUTIONS[key])
+export const sharedCautionLines = ({ findings }: Overview, plan: ByPlan = NO_PLAN) =>
+  [...sharedCautions(findings, plan)]
+    .filter((key) => key !== 'localCodeFirst' && !plan.cautions.includes(key))
+    .map((key) => CAUTIONS[key])
 
 /** Findings by what a person would do about them; the family with the worst finding first. */
-export function groupFindings(overview: Overview, system: System, nowMs: number): FamilyGroup[] {
+export function groupFindings(overview: Overview, system: System, nowMs: number, plan = NO_PLAN): FamilyGroup[] {
   const zone = overview.facility.timeZone
-  const shared = sharedCautions(overview.findings)
+  const shared = sharedCautions(overview.findings, plan)
   const order = [...new Set(overview.findings.map(({ family }) => family))]
   return order.map((family) => ({
     family,
     title: FAMILY_WORDS[family],
     findings: overview.findings
       .filter((finding) => finding.family === family)
-      .map((finding) => prepareFinding(finding, shared, system, zone, nowMs)),
+      .map((finding) => prepareFinding(finding, shared, system, zone, nowMs, plan.mended.get(finding.kind) ?? null)),
   }))
 }
 

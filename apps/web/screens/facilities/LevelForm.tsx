@@ -3,12 +3,12 @@ import { formatQuantity } from '@sightglass/chemistry'
 import { type FormEvent, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
-import { TextField } from '../../shared/Field.tsx'
+import { TextField, TimeField } from '../../shared/Field.tsx'
 import { unitOf } from '../../shared/measure.ts'
 import { typedNumber } from '../../shared/numbers.ts'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { usePerson } from '../../shared/stored.ts'
-import { fromLocalInput, localInput } from '../../shared/time.ts'
+import { fromLocalInput, localInput, NO_SUCH_TIME } from '../../shared/time.ts'
 import { useUnits } from '../../shared/Units.tsx'
 
 type Errors = Partial<Record<'level' | 'delivered' | 'at' | 'person', string>>
@@ -54,7 +54,7 @@ export function LevelForm({
         }),
       ...(deliveredTyped.state === 'wrong' && { delivered: deliveredTyped.message }),
       ...(deliveredTyped.state === 'number' && deliveredTyped.value < 0 && { delivered: 'must not be under 0' }),
-      ...(atMs === null && { at: 'is not a time that the facility’s clock shows' }),
+      ...(atMs === null && { at: NO_SUCH_TIME }),
       ...(!person.value.trim() && { person: 'must name the person' }),
     }
     setErrors(wrong)
@@ -91,14 +91,7 @@ export function LevelForm({
         error={errors.delivered}
         onChange={({ target }) => setDelivered(target.value)}
       />
-      <TextField
-        label="Time"
-        type="datetime-local"
-        hint={`The facility’s clock, ${zone}`}
-        value={at}
-        error={errors.at}
-        onChange={({ target }) => setAt(target.value)}
-      />
+      <TimeField label="Time" zone={zone} value={at} error={errors.at} onChange={({ target }) => setAt(target.value)} />
       <TextField
         label="Person"
         value={person.value}

@@ -5,7 +5,7 @@ import { useUnits } from '../../shared/Units.tsx'
 import { useNow } from '../../shared/useNow.ts'
 import { WideTable } from '../../shared/WideTable.tsx'
 import type { PlantActions } from './actions.ts'
-import type { Thing } from './kinds.ts'
+import { SPECS, type Thing } from './kinds.ts'
 import { channelsByBody, prepareBody, prepareDrum, prepareFeeder } from './prepare.ts'
 
 interface Given {
@@ -15,16 +15,35 @@ interface Given {
 
 type Item = { id: string; name: string; retiredAt: string | null }
 
-function Head({ title, add, onAdd }: { title: string; add: string; onAdd: (() => void) | null }) {
+/** Offers one more thing; what it belongs to is said aloud, and shown where several such buttons stand side by side. */
+function Add({
+  thing,
+  belongsTo,
+  to,
+  showTo,
+  actions,
+}: {
+  thing: Thing
+  belongsTo: Record<string, string>
+  to?: string
+  showTo?: boolean
+  actions: PlantActions
+}) {
   return (
-    <header className="section-head">
-      <h2>{title}</h2>
-      {onAdd && (
-        <button type="button" className="button quiet small" onClick={onAdd}>
-          {add}
-        </button>
-      )}
-    </header>
+    <button type="button" className="button quiet small" onClick={() => actions.add(thing, belongsTo)}>
+      Add {SPECS[thing].one}
+      {to && <span className={showTo ? undefined : 'unseen'}> to {to}</span>}
+    </button>
+  )
+}
+
+/** A thing to do with one row; which row is said aloud. */
+function Do({ words, to, onDo }: { words: string; to: string; onDo: () => void }) {
+  return (
+    <button type="button" className="link-button" onClick={onDo}>
+      {words}
+      <span className="unseen"> {to}</span>
+    </button>
   )
 }
 
@@ -39,21 +58,32 @@ function ItemButtons({
   actions: PlantActions
   level?: boolean
 }) {
-  if (item.retiredAt) return <span className="faint">retired</span>
+  const { id, name, retiredAt } = item
+  if (retiredAt) return <span className="faint">retired</span>
   return (
     <span className="item-buttons">
-      {level && (
-        <button type="button" className="link-button" onClick={() => actions.level(item.id, item.name)}>
-          Record level<span className="unseen"> of {item.name}</span>
-        </button>
-      )}
-      <button type="button" className="link-button" onClick={() => actions.edit(thing, item)}>
-        Edit<span className="unseen"> {item.name}</span>
-      </button>
-      <button type="button" className="link-button" onClick={() => actions.retire(thing, item, item.name)}>
-        Retire<span className="unseen"> {item.name}</span>
-      </button>
+      {level && <Do words="Record level" to={`of ${name}`} onDo={() => actions.level(id, name)} />}
+      <Do words="Edit" to={name} onDo={() => actions.edit(thing, item)} />
+      <Do words="Retire" to={name} onDo={() => actions.retire(thing, item, name)} />
     </span>
+  )
+}
+
+/** The head of a table; what begins with # holds numbers. The last column is for what can be done with a row. */
+function Columns({ names }: { names: string[] }) {
+  return (
+    <thead>
+      <tr>
+        {names.map((name) => (
+          <th key={name} scope="col" className={name.startsWith('#') ? 'number' : undefined}>
+            {name.replace('#', '')}
+          </th>
+        ))}
+        <th scope="col">
+          <span className="unseen">Change</span>
+        </th>
+      </tr>
+    </thead>
   )
 }
 
@@ -61,35 +91,18 @@ export function Bodies({ plant, actions }: Given) {
   const system = useUnits()
   return (
     <section aria-label="Bodies of water">
-      <Head
-        title="Bodies of water"
-        add="Add a body of water"
-        onAdd={plant.facility.retiredAt === null ? () => actions.add('body', { facilityId: plant.facility.id }) : null}
-      />
+      <header className="section-head">
+        <h2>Bodies of water</h2>
+        {plant.facility.retiredAt === null && (
+          <Add thing="body" belongsTo={{ facilityId: plant.facility.id }} actions={actions} />
+        )}
+      </header>
       {plant.bodies.length === 0 ? (
         <p>None yet. Add each pool, spa, wading pool or splash pad that has a recirculation of its own.</p>
       ) : (
         <WideTable label="Bodies of water">
           <table className="ledger">
-            <thead>
-              <tr>
-                <th scope="col">Name</th>
-                <th scope="col">Kind</th>
-                <th scope="col" className="number">
-                  Volume
-                </th>
-                <th scope="col" className="number">
-                  Flow
-                </th>
-                <th scope="col" className="number">
-                  Turnover
-                </th>
-                <th scope="col">Room</th>
-                <th scope="col">
-                  <span className="unseen">Change</span>
-                </th>
-              </tr>
-            </thead>
+            <Columns names={['Name', 'Kind', '#Volume', '#Flow', '#Turnover', 'Room']} />
             <tbody>
               {plant.bodies.map((body) => {
                 const model = prepareBody(body, plant, system)
@@ -123,15 +136,12 @@ export function Bodies({ plant, actions }: Given) {
 export function Rooms({ plant, actions, at }: Given & { at: string }) {
   return (
     <section aria-label="Equipment rooms">
-      <Head
-        title="Equipment rooms"
-        add="Add an equipment room"
-        onAdd={
-          plant.facility.retiredAt === null
-            ? () => actions.add('equipmentRoom', { facilityId: plant.facility.id })
-            : null
-        }
-      />
+      <header className="section-head">
+        <h2>Equipment rooms</h2>
+        {plant.facility.retiredAt === null && (
+          <Add thing="equipmentRoom" belongsTo={{ facilityId: plant.facility.id }} actions={actions} />
+        )}
+      </header>
       {plant.equipmentRooms.length === 0 && (
         <p>None yet. A room holds the controllers and drums of one or more bodies of water.</p>
       )}
@@ -162,23 +172,18 @@ function Room({ room, plant, actions, at }: Given & { room: EquipmentRoom; at: s
               </p>
               <Channels controllerId={controller.id} plant={plant} actions={actions} />
               {!controller.retiredAt && (
-                <button
-                  type="button"
-                  className="link-button"
-                  onClick={() => actions.add('channel', { controllerId: controller.id })}
-                >
-                  Add a channel<span className="unseen"> to {controller.name}</span>
-                </button>
+                <Add
+                  thing="channel"
+                  belongsTo={{ controllerId: controller.id }}
+                  to={controller.name}
+                  actions={actions}
+                />
               )}
             </div>
           ))}
-          <button
-            type="button"
-            className="button quiet small"
-            onClick={() => actions.add('controller', { equipmentRoomId: room.id })}
-          >
-            Add a controller<span className="unseen"> to {room.name}</span>
-          </button>
+          {!room.retiredAt && (
+            <Add thing="controller" belongsTo={{ equipmentRoomId: room.id }} to={room.name} actions={actions} />
+          )}
         </div>
         <Drums room={room} plant={plant} actions={actions} at={at} />
       </div>
@@ -240,13 +245,9 @@ function Drums({ room, plant, actions, at }: Given & { room: EquipmentRoom; at: 
           )
         })}
       </ul>
-      <button
-        type="button"
-        className="button quiet small"
-        onClick={() => actions.add('drum', { equipmentRoomId: room.id })}
-      >
-        Add a drum<span className="unseen"> to {room.name}</span>
-      </button>
+      {!room.retiredAt && (
+        <Add thing="drum" belongsTo={{ equipmentRoomId: room.id }} to={room.name} actions={actions} />
+      )}
     </div>
   )
 }
@@ -262,21 +263,7 @@ export function Feeders({ plant, actions }: Given) {
       {plant.feeders.length > 0 && (
         <WideTable label="Feeders">
           <table className="ledger">
-            <thead>
-              <tr>
-                <th scope="col">Feeder</th>
-                <th scope="col">Feeds</th>
-                <th scope="col">Role</th>
-                <th scope="col">Kind</th>
-                <th scope="col">Draws from</th>
-                <th scope="col" className="number">
-                  At 100 %
-                </th>
-                <th scope="col">
-                  <span className="unseen">Change</span>
-                </th>
-              </tr>
-            </thead>
+            <Columns names={['Feeder', 'Feeds', 'Role', 'Kind', 'Draws from', '#At 100 %']} />
             <tbody>
               {plant.feeders.map((feeder) => {
                 const model = prepareFeeder(feeder, plant.drums, plant.bodies, system)
@@ -300,14 +287,7 @@ export function Feeders({ plant, actions }: Given) {
       )}
       <p className="buttons">
         {bodies.map((body) => (
-          <button
-            key={body.id}
-            type="button"
-            className="button quiet small"
-            onClick={() => actions.add('feeder', { bodyId: body.id })}
-          >
-            Add a feeder to {body.name}
-          </button>
+          <Add key={body.id} thing="feeder" belongsTo={{ bodyId: body.id }} to={body.name} showTo actions={actions} />
         ))}
         {bodies.length === 0 && <span className="faint">A feeder doses one body of water: add that first.</span>}
       </p>

@@ -1,7 +1,6 @@
-import { DEFAULT_PROFILE_KEY, SANITIZER_SYSTEMS } from '@sightglass/chemistry'
+import { DEFAULT_PROFILE_KEY, SANITIZER_SYSTEMS, type Unit } from '@sightglass/chemistry'
 import type { Endpoints, Plant } from '@sightglass/contract'
 import { QUANTITY_RANGES } from '@sightglass/contract'
-import type { AnyUnit } from '../../shared/measure.ts'
 import {
   DRUM_CONTENT_WORDS,
   FEEDER_KIND_WORDS,
@@ -26,7 +25,7 @@ export interface FieldSpec {
   required?: boolean
   hint?: string
   /** Of a number: what it is stored in; it is shown and typed in the reader's unit. */
-  unit?: AnyUnit
+  unit?: Unit
   /** Of a number without conversion: what stands behind its label. */
   suffix?: string
   options?: Option[]

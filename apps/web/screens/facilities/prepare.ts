@@ -1,17 +1,13 @@
-import { formatQuantity } from '@sightglass/chemistry'
+import { formatQuantity, type Unit } from '@sightglass/chemistry'
 import type { Body, Drum, Feeder, Plant } from '@sightglass/contract'
 import { QUANTITY_RANGES } from '@sightglass/contract'
-import { type AnyUnit, type System, unitOf } from '../../shared/measure.ts'
+import type { System } from '../../shared/measure.ts'
 import { plainNumber } from '../../shared/numbers.ts'
 import { exactTime } from '../../shared/time.ts'
 import { bodyFacts, DRUM_CONTENT_WORDS, FEEDER_KIND_WORDS, FEEDER_ROLE_WORDS } from '../../shared/words.ts'
 
-const amount = (stored: number | null, unit: AnyUnit, system: System, digits?: number) => {
-  if (stored === null) return ''
-  const shown = unitOf(unit, system)
-  const value = shown.toReader(stored)
-  return `${plainNumber(value, digits ?? (value < 10 ? 1 : 0))} ${shown.label}`
-}
+const amount = (stored: number | null, unit: Unit, system: System) =>
+  stored === null ? '' : formatQuantity({ value: stored, unit }, system)
 
 export const prepareBody = (body: Body, plant: Plant, system: System) => ({
   facts: bodyFacts(body),
@@ -38,7 +34,7 @@ export const prepareFeeder = (feeder: Feeder, drums: Drum[], bodies: Body[], sys
   role: FEEDER_ROLE_WORDS[feeder.role],
   kind: FEEDER_KIND_WORDS[feeder.kind],
   drum: drums.find(({ id }) => id === feeder.drumId)?.name ?? '',
-  rate: amount(feeder.rateLH, 'L/h', system, 2),
+  rate: amount(feeder.rateLH, 'L/h', system),
 })
 
 /** The channels of one controller by the body that they serve. */

@@ -1,16 +1,20 @@
 'use client'
+import { CAUTIONS } from '@sightglass/chemistry'
 import type { Overview, Profile, Reading } from '@sightglass/contract'
 import Link from 'next/link'
 import { useEffect, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
+import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { type Draft, draftOf, fieldsFor, inSystem } from '../../shared/entry.ts'
 import { NoteField } from '../../shared/Field.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { rangesFor } from '../../shared/ranges.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import { useNow } from '../../shared/useNow.ts'
+import { AdviceLine, AdvicePanel } from './AdvicePanel.tsx'
 import { EntryFields } from './EntryFields.tsx'
+import { useAdvice } from './useAdvice.ts'
 import { useEntry } from './useEntry.ts'
 import { versionWords } from './versions.ts'
 
@@ -32,6 +36,7 @@ export function CorrectScreen({
   const current = versions[0]
   const [draft, setDraft] = useState<Draft | null>(null)
   const entry = useEntry(overview)
+  const { advice, error } = useAdvice(overview, draft, current)
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: once for the version that is being corrected
   useEffect(() => {
@@ -50,13 +55,8 @@ export function CorrectScreen({
   }
 
   return (
-    <main className="page form-page" id="main">
-      <nav aria-label="Where you are" className="crumbs">
-        <Link href="/">Triage</Link> <span aria-hidden="true">/</span>{' '}
-        <Link href={`/bodies/${body.id}`}>
-          {facility.name}, {body.name}
-        </Link>
-      </nav>
+    <main className="page form-page entry-page" id="main">
+      <BodyCrumbs facility={facility} body={body} />
       <h1>Correct a test</h1>
       <section aria-labelledby="versions">
         <h2 id="versions">What is stored</h2>
@@ -91,20 +91,25 @@ export function CorrectScreen({
               errors={entry.errors}
               unusual={entry.unusualOf(typed)}
               zone={zone}
+              advice={<AdvicePanel advice={advice} error={error} />}
               onChange={change}
             />
             {entry.failure !== null && <ProblemNote error={entry.failure}> What you typed is still here.</ProblemNote>}
-            <p className="buttons sticky-buttons">
-              <button type="submit" className="button" disabled={entry.storing}>
-                {entry.storing ? 'Storing …' : 'Store the correction'}
-              </button>
-              <Link className="button quiet" href={`/bodies/${body.id}`}>
-                Leave it as it is
-              </Link>
-            </p>
+            <div className="sticky-buttons">
+              <AdviceLine advice={advice} />
+              <p className="buttons">
+                <button type="submit" className="button" disabled={entry.storing}>
+                  {entry.storing ? 'Storing …' : 'Store the correction'}
+                </button>
+                <Link className="button quiet" href={`/bodies/${body.id}`}>
+                  Leave it as it is
+                </Link>
+              </p>
+            </div>
           </>
         )}
       </form>
+      <p className="caution-line">{CAUTIONS.localCodeFirst}</p>
     </main>
   )
 }

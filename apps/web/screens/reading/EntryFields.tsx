@@ -2,7 +2,7 @@
 import type { Parameter } from '@sightglass/chemistry'
 import type { Method } from '@sightglass/contract'
 import type { Draft, EntryKey, Errors, FieldModel, Unusual } from '../../shared/entry.ts'
-import { CheckField, Field, NoteField, SelectField, TextField } from '../../shared/Field.tsx'
+import { CheckField, Field, NoteField, SelectField, TextField, TimeField } from '../../shared/Field.tsx'
 import { METHOD_WORDS, optionsOf } from '../../shared/words.ts'
 
 interface Given {
@@ -11,10 +11,12 @@ interface Given {
   errors: Errors
   unusual: Unusual[]
   zone: string
+  /** Stands behind the values. */
+  advice: React.ReactNode
   onChange: (change: Partial<Draft>) => void
 }
 
-export function EntryFields({ draft, fields, errors, unusual, zone, onChange }: Given) {
+export function EntryFields({ draft, fields, errors, unusual, zone, advice, onChange }: Given) {
   const type = (key: EntryKey, text: string) =>
     onChange({
       texts: { ...draft.texts, [key]: text },
@@ -44,6 +46,7 @@ export function EntryFields({ draft, fields, errors, unusual, zone, onChange }: 
         <legend>What the controller’s display showed at that moment</legend>
         {fields.displays.map(number)}
       </fieldset>
+      {advice}
       {unusual.length > 0 && (
         <fieldset className="unusual" role="alert">
           <legend>Unusual, please look again</legend>
@@ -66,10 +69,9 @@ export function EntryFields({ draft, fields, errors, unusual, zone, onChange }: 
           error={errors.person}
           onChange={(event) => onChange({ person: event.target.value })}
         />
-        <TextField
+        <TimeField
           label="Time"
-          type="datetime-local"
-          hint={`The facility’s clock, ${zone}`}
+          zone={zone}
           value={draft.at}
           error={errors.at}
           onChange={(event) => onChange({ at: event.target.value })}

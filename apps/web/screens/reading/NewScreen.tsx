@@ -5,14 +5,21 @@ import Link from 'next/link'
 import { useEffect, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
+import type { DoseEntry } from '../../shared/amounts.ts'
+import { BodyCrumbs } from '../../shared/BodyCrumbs.tsx'
 import { type Draft, emptyDraft, fieldsFor, inSystem } from '../../shared/entry.ts'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { rangesFor } from '../../shared/ranges.ts'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { exactTime } from '../../shared/time.ts'
 import { useUnits } from '../../shared/Units.tsx'
+import { AdviceLine, AdvicePanel } from './AdvicePanel.tsx'
 import { EntryFields } from './EntryFields.tsx'
+import { Retest } from './Retest.tsx'
+import { useAdvice } from './useAdvice.ts'
 import { useEntry } from './useEntry.ts'
+
+const NO_DOSES: DoseEntry[] = []
 
 export function NewReadingScreen({ overview, profile }: { overview: Overview; profile: Profile | null }) {
   const { body, facility } = overview
@@ -22,6 +29,8 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
   const kept = useStored<Draft | null>(`draft.reading.${body.id}`, null)
   const [restored, setRestored] = useState(false)
   const entry = useEntry(overview)
+  const added = useStored<DoseEntry[]>(`draft.added.${body.id}`, NO_DOSES)
+  const { advice, error } = useAdvice(overview, kept.value)
 
   const ready = kept.ready && person.ready
   const afresh = () => emptyDraft(uuidv7(), Date.now(), zone, person.value, system)
@@ -45,16 +54,12 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
     if (!stored) return
     person.set(draft.person.trim())
     kept.forget()
+    added.forget()
   }
 
   return (
-    <main className="page form-page" id="main">
-      <nav aria-label="Where you are" className="crumbs">
-        <Link href="/">Triage</Link> <span aria-hidden="true">/</span>{' '}
-        <Link href={`/bodies/${body.id}`}>
-          {facility.name}, {body.name}
-        </Link>
-      </nav>
+    <main className="page form-page entry-page" id="main">
+      <BodyCrumbs facility={facility} body={body} />
       <h1>Enter a test</h1>
       <p className="lead">
         {body.name}, {facility.name}
@@ -67,6 +72,7 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
             className="link-button"
             onClick={() => {
               kept.set(afresh())
+              added.set(NO_DOSES)
               setRestored(false)
               entry.reset()
             }}
@@ -84,17 +90,25 @@ export function NewReadingScreen({ overview, profile }: { overview: Overview; pr
               errors={entry.errors}
               unusual={entry.unusualOf(draft)}
               zone={zone}
+              advice={
+                <AdvicePanel advice={advice} error={error}>
+                  <Retest bodyId={body.id} draft={draft} doses={added.value} onChange={added.set} />
+                </AdvicePanel>
+              }
               onChange={change}
             />
             {entry.failure !== null && <ProblemNote error={entry.failure}> What you typed is kept.</ProblemNote>}
-            <p className="buttons sticky-buttons">
-              <button type="submit" className="button" disabled={entry.storing}>
-                {entry.storing ? 'Storing …' : 'Store the test'}
-              </button>
-              <Link className="button quiet" href={`/bodies/${body.id}`}>
-                Back, keep it
-              </Link>
-            </p>
+            <div className="sticky-buttons">
+              <AdviceLine advice={advice} />
+              <p className="buttons">
+                <button type="submit" className="button" disabled={entry.storing}>
+                  {entry.storing ? 'Storing …' : 'Store the test'}
+                </button>
+                <Link className="button quiet" href={`/bodies/${body.id}`}>
+                  Back, keep it
+                </Link>
+              </p>
+            </div>
           </>
         ) : (
           <p className="faint">Reading what this browser kept …</p>

@@ -1,7 +1,7 @@
 'use client'
 import type { Method, Plant, Profile } from '@sightglass/contract'
 import Link from 'next/link'
-import { type FormEvent, useEffect, useState } from 'react'
+import { type FormEvent, useEffect, useMemo, useState } from 'react'
 import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
 import type { EntryKey } from '../../shared/entry.ts'
@@ -14,6 +14,7 @@ import { localInput } from '../../shared/time.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import { METHOD_WORDS, optionsOf } from '../../shared/words.ts'
 import { Grid } from './Grid.tsx'
+import { SheetAdvice } from './SheetAdvice.tsx'
 import {
   ALL_COLUMNS,
   type CellTrouble,
@@ -38,7 +39,7 @@ export function SheetForm({ plant, profile }: { plant: Plant; profile: Profile |
   const [failure, setFailure] = useState<unknown>(null)
   const [storing, setStoring] = useState(false)
   const [stored, setStored] = useState<{ count: number; bodyIds: string[] } | null>(null)
-  const bodies = plant.bodies.filter(({ retiredAt }) => retiredAt === null)
+  const bodies = useMemo(() => plant.bodies.filter(({ retiredAt }) => retiredAt === null), [plant])
   const ranges = new Map(bodies.map((body) => [body.id, rangesFor(profile, body)]))
 
   const row = (bodyId: string): SheetRow => ({
@@ -181,6 +182,7 @@ export function SheetForm({ plant, profile }: { plant: Plant; profile: Profile |
           Start afresh
         </button>
       </p>
+      <SheetAdvice sheet={kept.value} bodies={bodies} zone={zone} />
       {(errors.length > 0 || head.rows) && (
         <ul className="problem" role="alert">
           {head.rows && <li>{head.rows}</li>}

@@ -65,7 +65,7 @@ export const rangeOfCell = (key: EntryKey, ranges: Partial<Record<string, Range>
   return rangeText(thing, ranges[thing] ?? { min: null, max: null }, system)
 }
 
-const isEmpty = (row: SheetRow) => Object.values(row.texts).every((text) => !text?.trim())
+export const isEmpty = (row: SheetRow) => Object.values(row.texts).every((text) => !text?.trim())
 
 export interface CellTrouble {
   rowId: string
@@ -111,7 +111,7 @@ export function readSheet(sheet: Sheet, zone: string, nowMs: number): SheetRead 
   return read
 }
 
-const draftOfRow = (row: SheetRow, sheet: Sheet): Draft => ({
+export const draftOfRow = (row: SheetRow, sheet: Sheet): Draft => ({
   id: row.id,
   at: `${sheet.date}T${row.time}`,
   person: sheet.person,

@@ -5,7 +5,6 @@ import { counted } from '../../shared/numbers.ts'
 import { useUnits } from '../../shared/Units.tsx'
 import { useNow } from '../../shared/useNow.ts'
 import { prepareRow } from './prepare.ts'
-import type { TriageView } from './query.ts'
 import { Row } from './Row.tsx'
 import { useKeys } from './useKeys.ts'
 import type { Pages } from './usePages.ts'
@@ -15,7 +14,8 @@ const STICKY_HEIGHT = 40
 // What the server draws before it knows the window.
 const FIRST_RECT = { width: 1440, height: 900 }
 
-export function List({ view, pages }: { view: TriageView; pages: Pages }) {
+export function List({ pages }: { pages: Pages }) {
+  const { view } = pages
   const system = useUnits()
   const now = useNow(pages.latest.at)
   const ref = useRef<HTMLOListElement>(null)
@@ -45,7 +45,7 @@ export function List({ view, pages }: { view: TriageView; pages: Pages }) {
   const active = useKeys(ref, pages.total, (index) => virtual.scrollToIndex(index, { align: 'auto' }))
 
   return (
-    <section aria-label="Bodies of water">
+    <section aria-label="Bodies of water" aria-busy={pages.updating}>
       <div className="list-bar">
         <p className="keys">
           <kbd>j</kbd> <kbd>k</kbd> or arrows move, <kbd>Enter</kbd> opens, <kbd>/</kbd> searches

@@ -33,8 +33,9 @@ export function TriageScreen({ initial }: { initial: TriageAnswer }) {
       <header className="triage-head">
         <h1>Morning triage</h1>
         <p className="triage-total" aria-live="polite">
-          {totalWords(latest.total, isNarrowed(view))}
+          {totalWords(latest.total, isNarrowed(pages.view))}
           {zone && <span className="faint">, as of {clockTime(latest.at, zone)}</span>}
+          {pages.updating && !pages.error && <span className="faint">; updating …</span>}
         </p>
         <SeverityCounts counts={latest.counts} chosen={view.severity} onChange={(severity) => show({ severity })} />
       </header>
@@ -46,11 +47,14 @@ export function TriageScreen({ initial }: { initial: TriageAnswer }) {
         onClear={everything}
       />
       {pages.error && (
-        <ProblemNote error={pages.error}>{zone && ` What is below is from ${clockTime(latest.at, zone)}.`}</ProblemNote>
+        <ProblemNote error={pages.error}>
+          {zone && ` What is below is from ${clockTime(latest.at, zone)}`}
+          {zone && (pages.updating ? ', before you changed what the list shows.' : '.')}
+        </ProblemNote>
       )}
       {latest.total > 0 ? (
-        <List view={view} pages={pages} />
-      ) : isNarrowed(view) ? (
+        <List pages={pages} />
+      ) : isNarrowed(pages.view) ? (
         <Empty title="No body of water matches">
           <p>Every filter narrows the list further.</p>
           <button type="button" className="button" onClick={everything}>

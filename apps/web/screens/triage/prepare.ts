@@ -53,7 +53,7 @@ export function prepareRow(row: TriageRow, system: System, nowMs: number): RowMo
     severity: row.severity,
     severityWord: SEVERITY_WORDS[row.severity],
     score: row.score === null ? 'no score' : `${Math.round(row.score)} of 100`,
-    sentences: sentences.length ? sentences : [quietSentence(row)],
+    sentences: sentences.length ? sentences : [quietSentence(row, nowMs)],
     more: view && view.findings > sentences.length ? `and ${view.findings - sentences.length} more` : '',
     test: testSaid(row, system, nowMs),
     controller: controllerSaid(row, system, nowMs),
@@ -64,13 +64,21 @@ export function prepareRow(row: TriageRow, system: System, nowMs: number): RowMo
 }
 
 /** What a row says that has no finding: silence is never dressed up as all being well. */
-function quietSentence({ severity, view, heardAt }: TriageRow) {
+function quietSentence({ severity, view, heardAt, timeZone }: TriageRow, nowMs: number) {
   if (!view) return 'Not assessed yet.'
+  if (view.outOfUse) return outOfUseSentence(view.outOfUse, timeZone, nowMs)
   if (severity === 'fine') return 'Within its limits by what is known.'
   return heardAt
     ? 'Nothing recent enough to judge it by.'
     : 'Nothing has ever been heard of it: enter a test or import an export.'
 }
+
+const outOfUseSentence = (
+  { from, to, reason }: NonNullable<NonNullable<TriageRow['view']>['outOfUse']>,
+  zone: string,
+  nowMs: number,
+) =>
+  `Out of use since ${exactTime(from, zone, nowMs)}${to ? ` until ${exactTime(to, zone, nowMs)}` : ''}: ${reason.replace(/\.$/, '')}.`
 
 function testSaid({ view, sanitizerSystem }: TriageRow, system: System, nowMs: number): Said {
   if (!view) return { values: [], age: '' }

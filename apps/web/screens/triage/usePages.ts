@@ -11,6 +11,10 @@ import { apiQuery, type TriageView, writeView } from './query.ts'
 const REFRESH_MS = 60_000
 
 export interface Pages {
+  /** What the rows below answer: the view asked for, or the one before while its answer is on the way. */
+  view: TriageView
+  /** The rows are still those of the view before. */
+  updating: boolean
   total: number
   /** The newest answer of any page: counts, choices, time. */
   latest: TriageAnswer
@@ -24,7 +28,6 @@ export interface Pages {
   hold: (held: boolean) => void
   facilityName: string | null
   error: Error | null
-  loading: boolean
 }
 
 /** The list by pages of which only those on the screen are fetched and refreshed, however long it is. */
@@ -56,9 +59,6 @@ export function usePages(view: TriageView, initial: TriageAnswer): Pages {
   const newest = answers
     .filter((answer) => answer !== undefined)
     .reduce<TriageAnswer | undefined>((best, answer) => (best && best.at >= answer.at ? best : answer), undefined)
-  const last = useRef(initial)
-  if (newest) last.current = newest
-  const latest = newest ?? last.current
 
   // The order that a reader has before their eyes is remembered page by page as it arrives.
   const arrived = results.map(({ dataUpdatedAt }, n) => `${pages[n]}:${dataUpdatedAt}`).join(' ')
@@ -98,18 +98,31 @@ export function usePages(view: TriageView, initial: TriageAnswer): Pages {
   const rowAt = (index: number) =>
     (shown.get(Math.floor(index / PAGE_SIZE)) ?? heldRows[Math.floor(index / PAGE_SIZE)])?.[index % PAGE_SIZE]
 
+  // Until a changed view has its first answer the one before stays, so that the list never flashes empty.
+  const settled = useRef({
+    key,
+    view,
+    latest: initial,
+    rowAt: (index: number): TriageRow | undefined => initial.rows[index],
+  })
+  if (newest) settled.current = { key, view, latest: newest, rowAt }
+  const updating = settled.current.key !== key
+  const { latest } = settled.current
+  const shownAt = updating ? settled.current.rowAt : rowAt
+
   return {
+    view: settled.current.view,
+    updating,
     total: latest.total,
     latest,
-    rowAt,
+    rowAt: shownAt,
     look,
-    moved,
+    moved: updating ? 0 : moved,
     takeNewOrder: () => setHeld({ key, rows: {} }),
     hold: (wanted) => {
       holding.current = wanted
     },
     facilityName: rowAt(0)?.facilityId === view.facilityId ? (rowAt(0)?.facilityName ?? null) : null,
     error: results.find(({ error }) => error)?.error ?? null,
-    loading: results.some(({ isPending }) => isPending),
   }
 }

@@ -1,108 +1,100 @@
-import { MG_CACO3_PER_MEQ, MOLAR_MASS } from '../constants.ts'
-import {
-  type DebyeHuckel,
-  debyeHuckel,
-  ION,
-  logActivityCoefficient,
-  logActivityCoefficientDavies,
-  logActivityCoefficientNeutral,
-} from '../equilibria/activity.ts'
-import {
-  LOG_K_SODIUM_HYDROGEN_CARBONATE,
-  logK2Carbonic,
-  logKCalciumCarbonatePair,
-  logKCalciumHydrogenCarbonate,
-  logKspCalcite,
-  logKWater,
-} from '../equilibria/carbonate.ts'
 import { within } from '../errors.ts'
-
-/** Water as the saturation index needs it. */
-export interface CalciteWater {
-  /** 0–50 °C. */
-  tempC: number
-  /** 5–10. */
-  ph: number
-  /** mg/L as CaCO3, more than 0, at most 5000. */
-  calciumHardnessMgL: number
-  /** mg/L as CaCO3, 0–2000: total alkalinity without what cyanurate and borate hold, see `carbonateAlkalinity`. */
-  carbonateAlkalinityMgL: number
-  /** Total dissolved solids, mg/L, 0–50,000. What the other values do not explain counts as sodium chloride. */
-  tdsMgL: number
-}
+import { risingRoot } from '../root.ts'
+import { asEquivalents, basesAt, carbonatesFrom } from '../speciation/carbonate.ts'
+import { solutionOf } from '../speciation/solution.ts'
+import { type BufferedWater, checkedWater, WATER_RANGE } from '../water.ts'
 
 /**
- * Calcite saturation index, log10 of ion activity product over solubility: below 0 the water dissolves calcium
- * carbonate, above 0 it can form scale. From equilibrium constants with ion pairs and activity coefficients; 1 L counts as
- * 1 kg of water. This is the form that the product shows.
- * @throws OutOfRange outside the ranges of `CalciteWater`, or when nothing of the alkalinity is carbonate
- * @source plummerBusenberg1982, wateq4f, truesdellJones1974
+ * Calcite saturation index, log10 of ion activity product over solubility: below 0 the water dissolves calcium carbonate, above 0
+ * it can form scale. From equilibrium constants with ion pairs and activity coefficients; cyanurate, borate and hydroxide are
+ * taken out of the alkalinity first. This is the form that the product shows.
+ * @returns null where none can be told: no calcium, under 1 mg/L of carbonate alkalinity, or pH beyond 5–10
+ * @throws OutOfRange outside the ranges of `Water`
+ * @source plummerBusenberg1982, wateq4f, truesdellJones1974; obrien1974 for cyanurate
  */
-export function saturationIndex(water: CalciteWater): number {
-  const { tempC, ph } = water
-  within('pH', ph, 5, 10)
-  within('calcium hardness in mg/L', water.calciumHardnessMgL, Number.MIN_VALUE, 5000)
-  within('carbonate alkalinity in mg/L', water.carbonateAlkalinityMgL, 0, 2000)
-  within('total dissolved solids in mg/L', water.tdsMgL, 0, 50_000)
+export const saturationIndex = (water: BufferedWater): number | null => indexOf(checkedWater(water))
 
-  const debye = debyeHuckel(tempC)
-  const ions = ionsOf(water)
-  const gamma = coefficients(ions.ionicStrength, debye)
-  const hydrogen = 10 ** -ph
-  const free = freeIons(ions, gamma, tempC, hydrogen)
-  return Math.log10(free.calcium * gamma.calcium * free.carbonate * gamma.carbonate) - logKspCalcite(tempC)
+function indexOf(water: BufferedWater, solution = solutionOf(water)): number | null {
+  if (water.calciumHardnessMgL < LEAST_CALCIUM_MGL || !(water.ph >= INDEX_PH.min && water.ph <= INDEX_PH.max))
+    return null
+  const hydrogen = 10 ** -water.ph
+  const { hydroxide, borate, cyanurate } = basesAt(solution, hydrogen)
+  const alkalinity = asEquivalents(water.totalAlkalinityMgL) - hydroxide - borate - cyanurate
+  if (alkalinity < LEAST_CARBONATE) return null
+  const { freeCalcium, freeCarbonate } = carbonatesFrom(solution, hydrogen, { alkalinity })
+  return Math.log10((freeCalcium * freeCarbonate) / solution.medium.calcite)
 }
+// less is no reading
+const LEAST_CALCIUM_MGL = 0.01
+const INDEX_PH = { min: 5, max: 10 }
+const LEAST_CARBONATE = asEquivalents(1)
 
-/** Ions in mol/kg before pairing. Chloride balances calcium and the extra salt, sodium the alkalinity and the extra salt. */
-function ionsOf({ calciumHardnessMgL, carbonateAlkalinityMgL, tdsMgL }: CalciteWater) {
-  const calcium = calciumHardnessMgL / MOLAR_MASS.calciumCarbonate / 1000
-  const alkalinity = carbonateAlkalinityMgL / MG_CACO3_PER_MEQ / 1000
-  const { calcium: ca, sodium: na, chloride: cl, hydrogenCarbonate: hco3 } = MOLAR_MASS
-  const explained = calcium * (ca + 2 * cl) + alkalinity * (na + hco3)
-  const salt = Math.max(0, (tdsMgL / 1000 - explained) / (na + cl))
-  const sodium = alkalinity + salt
-  const chloride = 2 * calcium + salt
-  return { calcium, alkalinity, sodium, ionicStrength: 0.5 * (4 * calcium + alkalinity + sodium + chloride) }
-}
-type Ions = ReturnType<typeof ionsOf>
+/** pH at which calcite would neither form nor dissolve, temperature, calcium and total alkalinity as they are.
+ * @returns null when no pH from 5 to 10 does; @throws OutOfRange outside the ranges of `Water`
+ * @source plummerBusenberg1982, as `saturationIndex` */
+export const saturationPh = (water: BufferedWater): number | null => phForSaturation(water, 0)
 
-function coefficients(ionicStrength: number, debye: DebyeHuckel) {
-  const sized = (ion: (typeof ION)[keyof typeof ION]) => 10 ** logActivityCoefficient(ion, ionicStrength, debye)
-  return {
-    calcium: sized(ION.calcium),
-    carbonate: sized(ION.carbonate),
-    hydrogenCarbonate: sized(ION.hydrogenCarbonate),
-    sodium: sized(ION.sodium),
-    hydrogen: sized(ION.hydrogen),
-    monovalent: 10 ** logActivityCoefficientDavies(1, ionicStrength, debye),
-    neutral: 10 ** logActivityCoefficientNeutral(ionicStrength),
+/** pH that would bring the saturation index to a target at the same total alkalinity: carbon dioxide is taken out or put in.
+ * @returns null when no pH from 5 to 10 does; the lower when there are two: at high pH cyanurate and borate leave no carbonate
+ * @throws OutOfRange outside the ranges of `Water` and for a target beyond −5 to 5
+ * @source plummerBusenberg1982, as `saturationIndex` */
+export function phForSaturation(water: BufferedWater, target: number): number | null {
+  const solution = solutionOf(checkedWater(water))
+  const excess = excessOver(target, (ph) => indexOf({ ...water, ph }, solution))
+  // the index climbs, and turns back once at the most: looked for in steps, and at the turn between them
+  let before = excess(INDEX_PH.min)
+  for (let tenths = 10 * INDEX_PH.min; tenths < 10 * INDEX_PH.max; tenths++) {
+    const [low, high] = [tenths / 10, (tenths + 1) / 10]
+    const now = excess(high)
+    if (now >= 0) return rootOrNull(excess, low, high, high)
+    if (now < before) {
+      const top = summit(excess, Math.max(INDEX_PH.min, low - 0.1), high)
+      return excess(top) >= 0 ? rootOrNull(excess, Math.max(INDEX_PH.min, low - 0.1), top, top) : null
+    }
+    before = now
   }
+  return null
 }
-type Coefficients = ReturnType<typeof coefficients>
 
-/** Free Ca²+ and CO3²− in mol/kg once the pairs have taken their part: alkalinity and calcium balances, a quadratic in HCO3−. */
-function freeIons(ions: Ions, gamma: Coefficients, tempC: number, hydrogen: number) {
-  const hydroxide = 10 ** logKWater(tempC) / hydrogen / gamma.monovalent
-  const carbonateAlkalinity = within(
-    'carbonate alkalinity in mol/L at this pH',
-    ions.alkalinity - hydroxide + hydrogen / gamma.hydrogen,
-    1e-9,
-    1,
-  )
-  // carbonate for each hydrogen carbonate, and pairs for each calcium or sodium and hydrogen carbonate, as concentrations
-  const ratio = (10 ** logK2Carbonic(tempC) * gamma.hydrogenCarbonate) / (hydrogen * gamma.carbonate)
-  const calciumPair =
-    (10 ** logKCalciumHydrogenCarbonate(tempC) * gamma.calcium * gamma.hydrogenCarbonate) / gamma.monovalent
-  const neutralPair = (10 ** logKCalciumCarbonatePair(tempC) * gamma.calcium * gamma.carbonate * ratio) / gamma.neutral
-  const sodiumPair =
-    (10 ** LOG_K_SODIUM_HYDROGEN_CARBONATE * gamma.sodium * gamma.hydrogenCarbonate * ions.sodium) / gamma.neutral
+/** Where a function with one summit between two ends has it, by thirds. */
+function summit(f: (x: number) => number, low: number, high: number): number {
+  let [left, right] = [low, high]
+  for (let round = 0; round < 60; round++) {
+    const third = (right - left) / 3
+    if (f(left + third) < f(right - third)) left += third
+    else right -= third
+  }
+  return (left + right) / 2
+}
 
-  const own = 1 + 2 * ratio + sodiumPair
-  const inAlkalinity = calciumPair + 2 * neutralPair
-  const inCalcium = calciumPair + neutralPair
-  const linear = own + inAlkalinity * ions.calcium - carbonateAlkalinity * inCalcium
-  const square = own * inCalcium
-  const root = Math.sqrt(linear * linear + 4 * square * carbonateAlkalinity)
-  const hydrogenCarbonate = (2 * carbonateAlkalinity) / (linear + root)
-  return { calcium: ions.calcium / (1 + inCalcium * hydrogenCarbonate), carbonate: ratio * hydrogenCarbonate }
+/** Calcium hardness, mg/L as CaCO3, that would bring the saturation index to a target, all else as it is.
+ * @returns null when nothing from 1 to 5000 does; @throws as `phForSaturation`
+ * @source plummerBusenberg1982, as `saturationIndex` */
+export function calciumForSaturation(water: BufferedWater, target: number): number | null {
+  const [least, most] = [1, WATER_RANGE.calciumHardnessMgL[1]]
+  const guess = Math.max(least, checkedWater(water).calciumHardnessMgL)
+  // by its logarithm: the index grows with that nearly in a straight line
+  const excess = excessOver(target, (log) => indexOf({ ...water, calciumHardnessMgL: Math.exp(log) }))
+  const log = rootOrNull(excess, Math.log(least), Math.log(most), Math.log(guess))
+  return log === null ? null : Math.exp(log)
+}
+
+/** Total alkalinity, mg/L as CaCO3, that would bring the saturation index to a target at the same pH.
+ * @returns null when nothing up to 2000 does; @throws as `phForSaturation`
+ * @source plummerBusenberg1982, as `saturationIndex` */
+export function alkalinityForSaturation(water: BufferedWater, target: number): number | null {
+  const most = WATER_RANGE.totalAlkalinityMgL[1]
+  const excess = excessOver(target, (mgL) => indexOf({ ...water, totalAlkalinityMgL: mgL }))
+  return rootOrNull(excess, 0, most, Math.max(1, checkedWater(water).totalAlkalinityMgL))
+}
+
+/** How far the index is over the target; where there is none, far under it: too little calcium or carbonate. */
+function excessOver(target: number, index: (x: number) => number | null) {
+  within('target of the saturation index', target, -5, 5)
+  return (x: number) => (index(x) ?? -20) - target
+}
+
+function rootOrNull(excess: (x: number) => number, low: number, high: number, guess: number): number | null {
+  const root = risingRoot(excess, low, high, guess, 1e-10, (high - low) / 16)
+  return Math.abs(excess(root)) < 1e-6 ? root : null
 }

@@ -38,6 +38,8 @@ interface Step {
 export interface DoseStep extends Step {
   kind: 'dose'
   chemical: ChemicalKey
+  /** Its name with its strength: 'Sodium hypochlorite, 12.5 trade %'. */
+  label: string
   /** All parts together. */
   amount: Amount
   /** Equal additions, 1 or more; none of them moves pH or chlorine too far. */

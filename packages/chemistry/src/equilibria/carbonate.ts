@@ -23,6 +23,12 @@ export const logK1Carbonic = (tempC: number) =>
 export const logK2Carbonic = (tempC: number) =>
   fitted(kelvinOf(tempC), -107.8871, -0.03252849, 5151.79, 38.92561, -563713.9)
 
+/** Henry's constant of carbon dioxide, CO2(g) = CO2(aq), as log10 of mol/kg per atmosphere; −1.468 at 25 °C.
+ * @param tempC 0–50 °C, else OutOfRange
+ * @source plummerBusenberg1982 */
+export const logHenryCarbonDioxide = (tempC: number) =>
+  fitted(kelvinOf(tempC), 108.3865, 0.01985076, -6919.53, -40.45154, 669365)
+
 /** Solubility product of calcite, CaCO3(s) = Ca²+ + CO3²−, as log10 K; −8.480 at 25 °C.
  * @param tempC 0–50 °C, else OutOfRange
  * @source plummerBusenberg1982 */

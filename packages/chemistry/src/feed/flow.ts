@@ -2,6 +2,7 @@ import type { Finding, LikelyCause, Phrase } from '../finding.ts'
 import { aheadMin, type Facts, isFuture, meterShowsFlow, meterStood, moreThan, standingMin } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import { mahcHazard } from '../profiles/citations.ts'
+import { conditionFits } from '../profiles/lookup.ts'
 import type { HourRecord, LatestSample } from '../snapshot.ts'
 import { DAY_MS, MINUTE_MS } from '../time.ts'
 import { ranked, toBring, toldCauses } from './causes.ts'
@@ -31,7 +32,7 @@ export function noFlow(facts: Facts): Finding[] {
       kind: 'noFlow',
       severity: 'close',
       sentence: noFlowSentence(facts, latest),
-      limit: { side: 'max', value: 0, unit: 'min', citation: mahcHazard(5) },
+      limit: { side: 'max', value: 0, unit: 'min', citation: stoppedBy(facts) },
       sinceMs: run?.sinceMs ?? latest.atMs,
       evidence: [
         ...(latest.flowLMin === null ? [] : [shown('Flow', latest.flowLMin, 'L/min', latest.atMs, 'controller')]),
@@ -50,6 +51,11 @@ export function noFlow(facts: Facts): Finding[] {
     }),
   ]
 }
+
+/** Whose rule closes when filtration and disinfection stand still; where the profile names none, MAHC's. */
+const stoppedBy = ({ profile, body }: Facts) =>
+  profile.closures.find(({ trigger, when }) => trigger === 'treatmentStopped' && conditionFits(when, body))?.citation ??
+  mahcHazard(5)
 
 /** The switch sits at the flow cell, the meter in the main line: when they part, one of them is wrong, or the cell stands. */
 function noFlowSentence(facts: Facts, { atMs, flowLMin }: LatestSample): Phrase {

@@ -1,9 +1,12 @@
 import { saturationIndex } from '../balance/saturation.ts'
+import { inRange } from '../errors.ts'
 import type { CautionKey, EvidenceLine, Finding, Phrase } from '../finding.ts'
 import type { Measured } from '../snapshot.ts'
-import { carbonateAlkalinity } from '../speciation/alkalinity.ts'
+import { carbonateAlkalinity } from '../speciation/carbonate.ts'
 import type { Parameter } from '../vocabulary.ts'
+import type { BufferedWater } from '../water.ts'
 import { type Facts, isOld } from './facts.ts'
+import { solidsOf, testedOrProbed } from './known.ts'
 import { controllerValue, judged, manualValue, type Spoken, type Value } from './limits.ts'
 import { say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
@@ -139,16 +142,22 @@ const balanced = (direction: 'waterCorrosive' | 'waterScaling'): NonNullable<Spo
     const corrosive = direction === 'waterCorrosive'
     const off = (measured: Measured | undefined, usual: number) =>
       measured !== undefined && (corrosive ? measured.value < usual : measured.value > usual)
-    const [move, away] = corrosive ? ['Raise', 'dissolves plaster, grout and metal'] : ['Lower', 'forms scale']
+    const hardness = off(tests.calciumHardnessMgL, USUAL.calciumMgL)
+    const names = [
+      ...(off(tests.ph, USUAL.ph) ? ['pH'] : []),
+      ...(off(tests.totalAlkalinityMgL, USUAL.alkalinityMgL) ? ['total alkalinity'] : []),
+      ...(hardness ? ['calcium hardness'] : []),
+    ].join(', ')
     return [
-      say(`Such water ${away}.`),
-      ...(off(tests.totalAlkalinityMgL, USUAL.alkalinityMgL)
-        ? [say(`${move} total alkalinity first, then retest.`)]
+      say(`Such water ${corrosive ? 'dissolves plaster, grout and metal' : 'forms scale'}.`),
+      ...(names
+        ? [
+            say(
+              `What stands ${corrosive ? 'lower' : 'higher'} than pools are usually held: ${names}. Begin with what is outside its own range, in small steps, and retest.`,
+            ),
+          ]
         : []),
-      ...(off(tests.ph, USUAL.ph) ? [say(`${move} pH in small steps, then retest.`)] : []),
-      ...(off(tests.calciumHardnessMgL, USUAL.calciumMgL)
-        ? [say(corrosive ? 'Raise calcium hardness last.' : 'Hardness falls only with softer fresh water.')]
-        : []),
+      ...(hardness && !corrosive ? [say('Hardness falls only with softer fresh water.')] : []),
     ]
   },
   cautions: DOSED,
@@ -204,61 +213,26 @@ const sourceOf = (facts: Facts, parameter: Parameter, measured: Measured): Evide
 
 function knownBalance(facts: Facts): Balance | null {
   const { tests } = facts.snapshot
-  const { latest, flow } = facts
-  const probed = (value: number | null | undefined): Measured | null =>
-    latest && value != null && flow !== 'off' ? { value, atMs: latest.atMs } : null
-  const ph = tests.ph ?? probed(latest?.ph)
-  const tempC = tests.tempC ?? probed(latest?.tempC)
+  const ph = testedOrProbed(facts, 'ph')
+  const tempC = testedOrProbed(facts, 'tempC')
   const { totalAlkalinityMgL: totalAlkalinity, calciumHardnessMgL: calcium } = tests
   return ph && tempC && totalAlkalinity && calcium ? { ph, tempC, totalAlkalinity, calcium } : null
-}
-
-// what a pool holds when nobody measured it; salt pools run at about 3,000–4,000. Common practice, no source
-const ASSUMED_SOLIDS_MGL = 1000
-const ASSUMED_SALT_POOL_SOLIDS_MGL = 4000
-const SOLIDS_BESIDE_SALT_MGL = 500
-
-function solidsOf(facts: Facts): EvidenceLine {
-  const { tdsMgL, saltMgL } = facts.snapshot.tests
-  if (tdsMgL) return shown('Dissolved solids', tdsMgL.value, 'mg/L', tdsMgL.atMs, 'test')
-  if (saltMgL) {
-    return shown('Dissolved solids, from salt', saltMgL.value + SOLIDS_BESIDE_SALT_MGL, 'mg/L', saltMgL.atMs, 'derived')
-  }
-  const salty = facts.body.sanitizerSystem === 'saltGenerator'
-  return shown(
-    'Dissolved solids, assumed',
-    salty ? ASSUMED_SALT_POOL_SOLIDS_MGL : ASSUMED_SOLIDS_MGL,
-    'mg/L',
-    null,
-    'derived',
-  )
 }
 
 /** The index, or null where the water lies outside what the constants were made for. */
 function indexOf(facts: Facts, { ph, tempC, totalAlkalinity, calcium }: Balance) {
   const solids = solidsOf(facts)
-  const tdsMgL = solids.quantity.value
-  const cyanuricAcidMgL = facts.snapshot.tests.cyanuricAcidMgL?.value ?? 0
-  const usable =
-    inside(ph.value, 5, 10) &&
-    inside(tempC.value, 0, 50) &&
-    inside(calcium.value, 1, 5000) &&
-    inside(totalAlkalinity.value, 5, 2000) &&
-    inside(tdsMgL, 0, 50_000) &&
-    inside(cyanuricAcidMgL, 0, 1000)
-  if (!usable) return null
-  const water = { ph: ph.value, tempC: tempC.value }
-  const carbonateAlkalinityMgL = carbonateAlkalinity({
-    ...water,
+  const { cyanuricAcidMgL, freeChlorineMgL } = facts.snapshot.tests
+  const water: BufferedWater = {
+    ph: ph.value,
+    tempC: tempC.value,
     totalAlkalinityMgL: totalAlkalinity.value,
-    cyanuricAcidMgL,
-    tdsMgL,
-  })
-  // hydroxide at high pH can be all the alkalinity there is: then no index can be told
-  if (carbonateAlkalinityMgL < LEAST_CARBONATE_MGL) return null
-  const value = saturationIndex({ ...water, calciumHardnessMgL: calcium.value, carbonateAlkalinityMgL, tdsMgL })
-  return { value, carbonateAlkalinityMgL, solids }
+    calciumHardnessMgL: calcium.value,
+    cyanuricAcidMgL: cyanuricAcidMgL?.value ?? 0,
+    boronMgL: 0,
+    tdsMgL: solids.quantity.value,
+    freeChlorineMgL: freeChlorineMgL?.value ?? 0,
+  }
+  const value = inRange(() => saturationIndex(water))
+  return value === null ? null : { value, carbonateAlkalinityMgL: carbonateAlkalinity(water), solids }
 }
-const LEAST_CARBONATE_MGL = 1
-
-const inside = (value: number, min: number, max: number) => value >= min && value <= max

@@ -3,6 +3,7 @@ import type { TestRule } from '../profile.ts'
 
 import { HOUR_MS } from '../time.ts'
 import type { FindingSeverity, Parameter } from '../vocabulary.ts'
+import { LIMITED_THING_WORDS, listed, midSentence } from '../words.ts'
 import { allowedMs, type Facts, isFuture, isRecent, moreThan, SILENT_AFTER_MS } from './facts.ts'
 import { finding, quantified, say, shown } from './make.ts'
 import { probeGap } from './probe.ts'
@@ -54,19 +55,6 @@ function neverTested(facts: Facts): Finding[] {
   ]
 }
 
-const WORDS: Record<Parameter, string> = {
-  freeChlorineMgL: 'free chlorine',
-  totalChlorineMgL: 'total chlorine',
-  bromineMgL: 'bromine',
-  ph: 'pH',
-  totalAlkalinityMgL: 'total alkalinity',
-  calciumHardnessMgL: 'calcium hardness',
-  cyanuricAcidMgL: 'cyanuric acid',
-  tempC: 'water temperature',
-  tdsMgL: 'dissolved solids',
-  saltMgL: 'salt',
-}
-
 function overdue(facts: Facts, judgeable: { sanitizer: boolean; ph: boolean }): Finding[] {
   return facts.tests.flatMap((rule) => {
     const late = lateParameters(facts, rule)
@@ -100,7 +88,7 @@ function overdueSeverity(
 function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severity: FindingSeverity): Finding {
   const tested = late.flatMap((parameter) => facts.snapshot.tests[parameter]?.atMs ?? [])
   const oldest = tested.length === late.length ? Math.min(...tested) : null
-  const names = capital(late.map((parameter) => WORDS[parameter]).join(' and '))
+  const names = capital(named(late))
   const due = rule.everyHours >= 72 ? quantified(rule.everyHours / 24, 'd') : quantified(rule.everyHours, 'h')
   const future = oldest !== null && isFuture(facts, oldest)
   const told =
@@ -119,18 +107,22 @@ function overdueFinding(facts: Facts, rule: TestRule, late: Parameter[], severit
     sinceMs: oldest === null || future ? (facts.snapshot.lastTestAtMs ?? facts.nowMs) : oldest + allowedMs(rule),
     evidence: [],
     advice: [
-      say(`Test ${late.map((parameter) => WORDS[parameter]).join(' and ')} by hand and enter what you find.`),
+      say(`Test ${named(late)} by hand and enter what you find.`),
       ...(severity === 'act' ? [say('The controller stands in for it meanwhile; it does not replace the test.')] : []),
     ],
     cautions: ['localCodeFirst'],
   })
 }
 
+const named = (parameters: readonly Parameter[]) =>
+  listed(parameters.map((parameter) => midSentence(LIMITED_THING_WORDS[parameter])))
+
 /** 'it has', 'neither has', or by name where the others once were. */
 function neverTestedWords(facts: Facts, late: Parameter[]): string {
   const never = late.filter((parameter) => !facts.snapshot.tests[parameter])
-  if (never.length < late.length) return `${never.map((parameter) => WORDS[parameter]).join(' and ')} never was`
-  return late.length > 1 ? 'neither ever was' : 'it never was'
+  if (never.length < late.length) return `${named(never)} never was`
+  if (late.length > 2) return 'none of them ever was'
+  return late.length === 2 ? 'neither ever was' : 'it never was'
 }
 
 const capital = (words: string) => (words.startsWith('pH') ? words : words.charAt(0).toUpperCase() + words.slice(1))

@@ -1,7 +1,7 @@
 import type { Quantified } from '../finding.ts'
-import type { CodeProfile, LimitedThing, LimitRule, TestRule } from '../profile.ts'
+import type { CodeProfile, LimitedThing, LimitRule, TestRule, WaterNow, WaterOver } from '../profile.ts'
 import { practice } from '../profiles/citations.ts'
-import { limitRulesFor, testRulesFor } from '../profiles/lookup.ts'
+import { isOver, limitRulesFor, testRulesFor } from '../profiles/lookup.ts'
 import { severityRank } from '../severity.ts'
 import type { BodyFacts, HourRecord, LatestSample, Measured, Snapshot } from '../snapshot.ts'
 import { ageStep, DAY_MS, HOUR_MS, MINUTE_MS } from '../time.ts'
@@ -53,6 +53,12 @@ export function bodyAsTested({ body, tests, feeders }: Snapshot): BodyFacts {
   return found || feedsCyanuricAcid(feeders) ? { ...body, cyanuricAcidUsed: true } : body
 }
 
+/** What limits that depend on the water itself go by: the newest test, or else what the controller shows. */
+export function waterNow({ tests, controller }: Pick<Snapshot, 'tests' | 'controller'>): WaterNow {
+  const latest = controller?.latest
+  return { ph: tests.ph?.value ?? latest?.ph ?? null, tempC: tests.tempC?.value ?? latest?.tempC ?? null }
+}
+
 /** More than half of what dissolves of trichlor is cyanuric acid. */
 export const feedsCyanuricAcid = (feeders: Snapshot['feeders']): boolean =>
   feeders.some(({ drum }) => drum?.content === 'trichlor')
@@ -60,7 +66,7 @@ export const feedsCyanuricAcid = (feeders: Snapshot['feeders']): boolean =>
 export function factsOf(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Facts {
   const body = bodyAsTested(snapshot)
   const controller = snapshot.controller
-  const rules = rulesOf(profile, body, controller !== null)
+  const rules = rulesOf(profile, body, waterNow(snapshot), controller !== null)
   const latest = controller?.latest ?? null
   const clock = clockAt(nowMs)
   return Object.assign(clock, {
@@ -128,28 +134,30 @@ interface Rules {
   keepsMs: Readonly<Record<Parameter, number>>
 }
 // what a profile asks of a kind of body never changes, and there are few kinds
-const remembered = new WeakMap<CodeProfile, Map<string, Rules>>()
+const remembered = new WeakMap<CodeProfile, { overs: WaterOver[]; kinds: Map<string, Rules> }>()
 
-function rulesOf(profile: CodeProfile, body: BodyFacts, automated: boolean): Rules {
-  let kinds = remembered.get(profile)
-  if (!kinds) {
-    kinds = new Map()
-    remembered.set(profile, kinds)
+function rulesOf(profile: CodeProfile, body: BodyFacts, water: WaterNow, automated: boolean): Rules {
+  let known = remembered.get(profile)
+  if (!known) {
+    known = { overs: profile.limits.flatMap(({ when }) => when.over ?? []), kinds: new Map() }
+    remembered.set(profile, known)
   }
-  const kind = `${body.useClass} ${body.setting} ${body.sanitizerSystem} ${body.cyanuricAcidUsed} ${automated}`
-  let rules = kinds.get(kind)
+  let kind = `${body.useClass} ${body.setting} ${body.sanitizerSystem} ${body.cyanuricAcidUsed} ${automated}`
+  for (const over of known.overs) kind += isOver(over, water) ? ' over' : ' not'
+  let rules = known.kinds.get(kind)
   if (!rules) {
     const tests = completeTests(profile, body, automated)
-    rules = { limits: limitsByThing(profile, body), tests, keepsMs: keepsByParameter(tests) }
-    kinds.set(kind, rules)
+    rules = { limits: limitsByThing(profile, body, water), tests, keepsMs: keepsByParameter(tests) }
+    known.kinds.set(kind, rules)
   }
   return rules
 }
 
 /** Each thing's limits, the gravest first; among equals the tightest. */
-function limitsByThing(profile: CodeProfile, body: BodyFacts): Rules['limits'] {
+function limitsByThing(profile: CodeProfile, body: BodyFacts, water: WaterNow): Rules['limits'] {
   const limits = new Map<LimitedThing, LimitRule[]>()
-  for (const rule of limitRulesFor(profile, body)) limits.set(rule.thing, [...(limits.get(rule.thing) ?? []), rule])
+  for (const rule of limitRulesFor(profile, body, water))
+    limits.set(rule.thing, [...(limits.get(rule.thing) ?? []), rule])
   for (const rules of limits.values()) rules.sort((a, b) => severityRank(a.effect) - severityRank(b.effect))
   return limits
 }

@@ -7,6 +7,8 @@ import type { Facts } from './facts.ts'
 export const hazardFindings = (facts: Facts): Finding[] => [
   ...noFlow(facts),
   ...flowSwitchStuck(facts),
-  ...feedWithoutFlow(facts),
-  ...acidWithHypochlorite(facts),
+  ...feedingFindings(facts),
 ]
+
+/** What is fed where or when it must not be, whether anybody bathes or not. */
+export const feedingFindings = (facts: Facts): Finding[] => [...feedWithoutFlow(facts), ...acidWithHypochlorite(facts)]

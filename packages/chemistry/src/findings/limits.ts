@@ -1,9 +1,10 @@
 import type { CautionKey, EvidenceLine, Finding, Phrase, Quantified, Unit } from '../finding.ts'
 import type { LimitedThing, LimitRule } from '../profile.ts'
 import { severityRank } from '../severity.ts'
-import type { HourRecord } from '../snapshot.ts'
+import type { HourRecord, Measured } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FindingKind, FindingSeverity, Parameter, UseClass } from '../vocabulary.ts'
+import { midSentence } from '../words.ts'
 import { type Facts, isFuture, isOld, moreThan } from './facts.ts'
 import { finding, limitOf, quantified, say, shown } from './make.ts'
 
@@ -17,12 +18,43 @@ export interface Value {
   oldestMs?: number
   /** Since when it is so, where that is earlier than the value itself. */
   sinceMs?: number
+  /** The values of the last days, oldest first, for limits that count only once they have been passed for long. */
+  before?: readonly Measured[]
 }
 
 /** The gravest rule of a thing that the value passes, or null. */
-export function brokenRule(facts: Facts, thing: LimitedThing, value: number): LimitRule | null {
-  for (const rule of facts.limits.get(thing) ?? []) if (passes(rule, value)) return rule
+export const brokenRule = (facts: Facts, thing: LimitedThing, value: number): LimitRule | null =>
+  brokenBy(facts, thing, { value })
+
+/** The same for a value whose time is known: a limit that counts only after hours is passed once it has lasted. */
+function brokenBy(
+  facts: Facts,
+  thing: LimitedThing,
+  value: Pick<Value, 'value' | 'before'> & { atMs?: number },
+): LimitRule | null {
+  for (const rule of facts.limits.get(thing) ?? []) {
+    if (!passes(rule, value.value)) continue
+    if (rule.lastingHours === undefined || hasLasted(facts, rule, rule.lastingHours, value)) return rule
+  }
   return null
+}
+
+/** A bad value stays bad until it is retested, so that the run goes on to now; says when it will have lasted. */
+function hasLasted(
+  facts: Facts,
+  rule: LimitRule,
+  hours: number,
+  { atMs, before = [] }: { atMs?: number; before?: readonly Measured[] | undefined },
+): boolean {
+  if (atMs === undefined) return false
+  let sinceMs = atMs
+  for (let index = before.length - 1; index >= 0; index--) {
+    const earlier = before[index] as Measured
+    if (!passes(rule, earlier.value)) break
+    sinceMs = Math.min(sinceMs, earlier.atMs)
+  }
+  facts.changesAt(sinceMs + hours * HOUR_MS + 1)
+  return facts.nowMs - sinceMs > hours * HOUR_MS
 }
 
 // 2.4 − 2.0 is not over 0.4: what binary arithmetic adds is no excess
@@ -61,7 +93,7 @@ export function judged(
 ): Finding[] {
   let worst: { value: Value; rule: LimitRule; severity: FindingSeverity } | null = null
   for (const value of values) {
-    const rule = value && brokenRule(facts, spoken.thing, value.value)
+    const rule = value && brokenBy(facts, spoken.thing, value)
     if (!value || !rule) continue
     const severity = value.source === 'controller' ? atMostAct(rule.effect) : rule.effect
     if (!worst || severityRank(severity) < severityRank(worst.severity)) worst = { value, rule, severity }
@@ -103,7 +135,7 @@ function sentenceOf(facts: Facts, { name, unit }: Spoken, value: Value, rule: Li
   const quantities: Quantified[] = [quantified(value.value, unit), quantified(rule.value, unit)]
   const ahead = value.old && isFuture(facts, value.atMs)
   if (value.old && !ahead) quantities.push(moreThan(facts, value.oldestMs ?? value.atMs))
-  const rest = `${against(rule)}${forWhat(facts, rule)}.`
+  const rest = `${against(rule)}${forWhat(facts, rule, quantities)}.`
   if (value.source === 'controller') {
     const shows = ahead
       ? 'The controller, whose clock is wrong, shows'
@@ -121,8 +153,6 @@ const OLD = {
   derived: ' It rests on a test that is more than {2} old.',
 } as const
 
-const midSentence = (name: string) => (/^(pH|ORP)/.test(name) ? name : name.charAt(0).toLowerCase() + name.slice(1))
-
 function against({ side, citation, inclusive }: LimitRule): string {
   const usual = citation.authority === 'practice' ? 'usual ' : ''
   if (inclusive) return side === 'max' ? `at or over the ${usual}limit of {1}` : `at or under the ${usual}limit of {1}`
@@ -138,9 +168,18 @@ const USE_WORDS: Record<UseClass, string> = {
 }
 export const useWords = (facts: Facts) => USE_WORDS[facts.body.useClass]
 
-function forWhat(facts: Facts, { when }: LimitRule): string {
-  if (when.useClass) return ` for a ${useWords(facts)}`
-  return when.cyanuricAcidUsed ? ' where cyanuric acid is in the water' : ''
+function forWhat(facts: Facts, rule: LimitRule, quantities: Quantified[]): string {
+  const open = (value: number, unit: Unit) => `{${quantities.push(quantified(value, unit)) - 1}}`
+  const { when, lastingHours } = rule
+  const lasting = lastingHours === undefined ? '' : `, for more than ${open(lastingHours, 'h')}`
+  if (when.over) {
+    const { thing, value } = when.over
+    return thing === 'ph'
+      ? ` at a pH over ${open(value, 'pH')}${lasting}`
+      : ` in water over ${open(value, '°C')}${lasting}`
+  }
+  if (when.useClass) return ` for a ${useWords(facts)}${lasting}`
+  return `${when.cyanuricAcidUsed ? ' where cyanuric acid is in the water' : ''}${lasting}`
 }
 
 type Probed = 'ph' | 'orpMv' | 'freeChlorineMgL' | 'tempC'

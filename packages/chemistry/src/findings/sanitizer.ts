@@ -10,6 +10,7 @@ import { finding, limitOf, quantified, say, shown } from './make.ts'
 export function sanitizerFindings(facts: Facts): Finding[] {
   return [
     ...residual(facts),
+    ...total(facts),
     ...combined(facts),
     ...slow(facts),
     ...cyanuricAcid(facts),
@@ -66,19 +67,48 @@ function residual(facts: Facts): Finding[] {
   return judged(facts, CHLORINE, [tested, shownByController])
 }
 
+const TOTAL: Spoken = {
+  thing: 'totalChlorineMgL',
+  name: 'Total chlorine',
+  unit: 'mg/L',
+  high: {
+    kind: 'totalChlorineHigh',
+    advice: () => [
+      say('Test free chlorine from the same vial: what is above it is combined, and needs fresh water.'),
+      say('Stop the sanitizer feed until it is back within the limit, and retest.'),
+    ],
+    cautions: ['localCodeFirst', 'retestBeforeBathers'],
+  },
+}
+const total = (facts: Facts): Finding[] => judged(facts, TOTAL, [manualValue(facts, 'totalChlorineMgL')])
+
 const COMBINED: Spoken = {
   thing: 'combinedChlorineMgL',
   name: 'Combined chlorine',
   unit: 'mg/L',
   high: {
     kind: 'combinedChlorineHigh',
-    advice: (facts) => [
+    advice: (facts, rule) => [
+      ...soonClosing(facts, rule),
       say('Bring in fresh water and, indoors, fresh air; ask bathers to shower.'),
       say('Oxidize past the breakpoint when the pool is closed, by the product’s label.'),
       ...(facts.body.cyanuricAcidUsed ? [say('Use a product without cyanuric acid for it.')] : []),
     ],
     cautions: DOSED,
   },
+}
+
+/** A limit that closes only once it has been passed for long, named before it has. */
+function soonClosing(facts: Facts, broken: LimitRule): Phrase[] {
+  const later = facts.limits.get('combinedChlorineMgL')?.find(({ lastingHours }) => lastingHours !== undefined)
+  if (!later || later === broken || later.lastingHours === undefined) return []
+  return [
+    say(
+      `Over {0} for more than {1} it closes to bathers: bring it down before that.`,
+      quantified(later.value, later.unit),
+      quantified(later.lastingHours, 'h'),
+    ),
+  ]
 }
 
 /** Combined chlorine, where free and total belong to one vial: a difference of two tests is none of combined chlorine. */
@@ -91,6 +121,7 @@ export function combinedNow(facts: Facts) {
     atMs: total.atMs,
     source: 'test',
     old: isOld(facts, 'freeChlorineMgL', free),
+    before: facts.snapshot.combinedChlorine,
   }
   return { free, total, value }
 }

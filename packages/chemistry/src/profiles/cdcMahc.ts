@@ -1,5 +1,7 @@
-import type { CodeProfile, LimitRule } from '../profile.ts'
+import type { ClosureRule, CodeProfile, LimitRule } from '../profile.ts'
 import { mahc4th, mahc5th, mahcBromineMinimum, mahcChlorineMinimum, mahcHazard } from './citations.ts'
+import { complete } from './complete.ts'
+import { DEFAULT_PROFILE_KEY } from './defaultKey.ts'
 import { BROMINE, CHLORINE, limit, WARM_OR_SHALLOW } from './limits.ts'
 import {
   PRACTICE_CYANURIC_ACID_FORBIDDEN,
@@ -9,7 +11,8 @@ import {
   PRACTICE_WEEKLY_TESTS,
 } from './practice.ts'
 
-const MINIMA: readonly LimitRule[] = [
+/** The least that a body must hold, for what a code's own text leaves open. */
+export const MAHC_MINIMA: readonly LimitRule[] = [
   limit('mahc.freeChlorine.min.warm', 'freeChlorineMgL', 'min', 3, 'close', mahcChlorineMinimum, {
     useClass: WARM_OR_SHALLOW,
     sanitizerSystem: CHLORINE,
@@ -42,12 +45,21 @@ export const MAHC_LIMITS: readonly LimitRule[] = [
   limit('mahc.ph.min', 'ph', 'min', 7, 'act', mahc4th('minimum pH')),
 ]
 
+/** Imminent hazards that no test kit measures. */
+export const MAHC_CLOSURES: readonly ClosureRule[] = [
+  { key: 'mahc.closure.treatmentStopped', trigger: 'treatmentStopped', when: {}, citation: mahcHazard(5) },
+  { key: 'mahc.closure.bottomNotVisible', trigger: 'bottomNotVisible', when: {}, citation: mahcHazard(11) },
+]
+
 export const cdcMahc: CodeProfile = {
-  key: 'cdc-mahc',
+  key: DEFAULT_PROFILE_KEY,
   name: 'CDC Model Aquatic Health Code',
   edition: '4th (2023) and 5th (2025) editions, as cited at each rule',
   parentKey: null,
-  limits: [...MINIMA, ...MAHC_LIMITS, ...PRACTICE_LIMITS],
+  notRead:
+    'The code’s limits of bromine, combined chlorine, alkalinity, hardness, ORP and temperature and its test frequencies were not read: practice of the trade stands in their place. It is a model code: it is law only where it was adopted.',
+  limits: complete([...MAHC_MINIMA, ...MAHC_LIMITS], PRACTICE_LIMITS),
   cyanuricAcidForbidden: PRACTICE_CYANURIC_ACID_FORBIDDEN,
   tests: [...PRACTICE_DAILY_TESTS, ...PRACTICE_WEEKLY_TESTS, ...PRACTICE_MONTHLY_TESTS],
+  closures: MAHC_CLOSURES,
 }

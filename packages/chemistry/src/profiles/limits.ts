@@ -7,7 +7,8 @@ export const BROMINE: readonly SanitizerSystem[] = ['bromine']
 /** Spas, wading pools and spray grounds stand together in the codes read; a splash pad is a spray ground. */
 export const WARM_OR_SHALLOW: readonly UseClass[] = ['spa', 'wading', 'splash']
 
-const UNIT_OF: Record<LimitedThing, Unit> = {
+/** The stored unit of each thing that a limit can be set on. */
+export const UNIT_OF: Record<LimitedThing, Unit> = {
   freeChlorineMgL: 'mg/L',
   totalChlorineMgL: 'mg/L',
   bromineMgL: 'mg/L',

@@ -2,6 +2,7 @@ import { MOLAR_MASS } from '../constants.ts'
 import { type CyanurateConstants, cyanurateConstants } from '../equilibria/cyanurate.ts'
 import { pkaHypochlorous } from '../equilibria/hypochlorous.ts'
 import { within } from '../errors.ts'
+import { boundChlorine, cyanurateK, cyanurateShape, hypochlorousAcid } from './cyanurate.ts'
 
 /** Combined chlorine, mg/L as Cl2: total less free, and 0 when a test reads free a little over total.
  * @param totalChlorineMgL 0 or more; @param freeChlorineMgL 0 or more; negative or not a number → OutOfRange */
@@ -35,7 +36,12 @@ export function chlorineSpecies(
   const hypochloritePerAcid = 10 ** (water.ph - pkaHypochlorous(water.tempC))
   const free = water.freeChlorineMgL / MOLAR_MASS.chlorine / 1000
   const cyanurate = water.cyanuricAcidMgL / MOLAR_MASS.cyanuricAcid / 1000
-  const acid = solveAcid(free, cyanurate, 1 + hypochloritePerAcid, shapeOf(constants, water.ph))
+  const acid = hypochlorousAcid(
+    free,
+    cyanurate,
+    1 + hypochloritePerAcid,
+    cyanurateShape(cyanurateK(constants), 10 ** -water.ph),
+  )
   const hypochlorousMgL = acid * MOLAR_MASS.chlorine * 1000
   const hypochloriteMgL = hypochlorousMgL * hypochloritePerAcid
   return {
@@ -45,55 +51,21 @@ export function chlorineSpecies(
   }
 }
 
-/** Cyanurate with 0, 1, 2, 3 chlorines, each as a multiple of [H3Cy]·[HOCl]^n at one pH. */
-type Shape = readonly [number, number, number, number]
-
-function shapeOf(constants: CyanurateConstants, ph: number): Shape {
-  const h = 10 ** -ph
-  const k = (pk: number) => 10 ** -pk
-  const h2cy = k(constants.pk6) / h
-  const hcy = (h2cy * k(constants.pk10)) / h
-  const hclcy = h2cy / k(constants.pk9a)
-  const cl2cy = hclcy / k(constants.pk7a)
-  const hcl2cy = (cl2cy * h) / k(constants.pk2)
-  return [
-    1 + h2cy + hcy + (hcy * k(constants.pk12)) / h,
-    hclcy + (hclcy * h) / k(constants.pk4) + (hclcy * k(constants.pk8)) / h,
-    cl2cy + hcl2cy,
-    hcl2cy / k(constants.pk1a),
-  ]
-}
-
-/** [HOCl] in mol/L, where free chlorine = [HOCl]·dissociated + bound([HOCl]). The right side grows with [HOCl], so that
- * the root lies between 0 and free/dissociated: Newton steps, halved back into the bracket when they leave it. */
-function solveAcid(free: number, cyanurate: number, dissociated: number, shape: Shape): number {
-  if (free === 0) return 0
-  let low = 0
-  let high = free / dissociated
-  if (cyanurate === 0) return high
-  // nearly all is bound by the first chlorine when there is little: a start that is right to some per cent
-  let acid = free / (dissociated + (cyanurate * shape[1]) / shape[0])
-  for (let step = 0; step < 100; step++) {
-    const { bound, slope } = boundChlorine(acid, cyanurate, shape)
-    const excess = acid * dissociated + bound - free
-    if (excess > 0) high = acid
-    else low = acid
-    const newton = acid - excess / (dissociated + slope)
-    const next = newton > low && newton < high ? newton : (low + high) / 2
-    if (Math.abs(next - acid) <= 1e-12 * next || high - low <= 1e-15 * high) return next
-    acid = next
-  }
-  return acid
-}
-
-function boundChlorine(acid: number, cyanurate: number, [none, one, two, three]: Shape) {
-  const first = one * acid
-  const second = two * acid * acid
-  const third = three * acid * acid * acid
-  const all = none + first + second + third
-  const chlorines = first + 2 * second + 3 * third
-  // d(bound)/d(acid) = cyanurate · variance of the number of chlorines / acid
-  const squares = first + 4 * second + 9 * third
-  const mean = chlorines / all
-  return { bound: cyanurate * mean, slope: (cyanurate * (squares / all - mean * mean)) / acid }
+/** Free chlorine, mg/L as Cl2, that holds a wanted hypochlorous acid: the same equilibria read the other way, no search.
+ * @param hypochlorousMgL mg/L as Cl2, 0–200; @param water as in `chlorineSpecies`; else OutOfRange
+ * @source obrien1974 and the others of `chlorineSpecies` */
+export function freeChlorineForHypochlorous(
+  hypochlorousMgL: number,
+  water: { cyanuricAcidMgL: number; ph: number; tempC: number },
+  constants: CyanurateConstants = cyanurateConstants(water.tempC),
+): number {
+  within('hypochlorous acid in mg/L', hypochlorousMgL, 0, 200)
+  within('cyanuric acid in mg/L', water.cyanuricAcidMgL, 0, 1000)
+  within('pH', water.ph, 5, 10)
+  if (hypochlorousMgL === 0) return 0
+  const acid = hypochlorousMgL / MOLAR_MASS.chlorine / 1000
+  const cyanurate = water.cyanuricAcidMgL / MOLAR_MASS.cyanuricAcid / 1000
+  const { bound } = boundChlorine(acid, cyanurate, cyanurateShape(cyanurateK(constants), 10 ** -water.ph))
+  const free = acid * (1 + 10 ** (water.ph - pkaHypochlorous(water.tempC))) + bound
+  return free * MOLAR_MASS.chlorine * 1000
 }

@@ -90,7 +90,7 @@ function judge(
         score,
         parts,
         kinds: [...new Set(judgement.findings.map(({ kind }) => kind))],
-        days_left: daysLeft(snapshot, now),
+        days_left: severity === 'outOfUse' ? null : daysLeft(snapshot, now),
         heard_at: heard > 0 ? new Date(heard) : null,
         view: viewOf(snapshot, profile, judgement, trace, now),
       },

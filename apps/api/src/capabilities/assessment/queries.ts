@@ -3,7 +3,10 @@ import {
   type FeederFacts,
   type Finding,
   type FindingKind,
+  type IncidentFacts,
   type LatestSample,
+  type Measured,
+  type OutOfUse,
   PARAMETERS,
   type Parameter,
   QUANTITIES,
@@ -21,24 +24,41 @@ export interface BodyRow extends BodyFacts {
   /** A controller is fitted: a channel is in use, or samples came although no channel was ever entered. */
   fitted: boolean
   channels: Quantity[]
+  outOfUse: OutOfUse | null
 }
+
+// date_part is float8; extract would be numeric, and slow over many rows
+export const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
 
 const SELECT_BODIES = `
 SELECT b.id, b.use_class AS "useClass", b.setting, b.sanitizer_system AS "sanitizerSystem",
   b.cyanuric_acid_used AS "cyanuricAcidUsed", b.volume_l AS "volumeL", b.flow_l_min AS "flowLMin",
   f.profile_key AS "profileKey",
   CASE WHEN c.body_id IS NULL THEN EXISTS (SELECT FROM sample_hour h WHERE h.body_id = b.id) ELSE cardinality(c.channels) > 0 END AS fitted,
-  coalesce(c.channels, '{}') AS channels
+  coalesce(c.channels, '{}') AS channels, u.period AS "outOfUse"
 FROM body b
 JOIN facility f ON f.id = b.facility_id
 LEFT JOIN (
   SELECT body_id, coalesce(array_agg(quantity) FILTER (WHERE retired_at IS NULL), '{}') AS channels
   FROM channel WHERE body_id = ANY ($1) GROUP BY body_id
 ) c ON c.body_id = b.id
+LEFT JOIN LATERAL (
+  SELECT json_build_object('fromMs', ${MS('from_at')}, 'toMs', ${MS('to_at')}, 'reason', reason) AS period
+  FROM out_of_use WHERE body_id = b.id AND coalesce(to_at, 'infinity') > greatest(from_at, $2) ORDER BY from_at LIMIT 1
+) u ON true
 WHERE b.id = ANY ($1) AND b.retired_at IS NULL AND f.retired_at IS NULL`
 
-export const selectBodies = async (client: Queryable, bodyIds: readonly string[]) =>
-  (await client.query<BodyRow>(SELECT_BODIES, [bodyIds])).rows
+export const selectBodies = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<BodyRow>(SELECT_BODIES, [bodyIds, now])).rows
+
+/** The code profile that judges each of these bodies, retired ones too. */
+export async function selectProfileKeys(client: Queryable, bodyIds: readonly string[]): Promise<Map<string, string>> {
+  const { rows } = await client.query<{ id: string; profileKey: string }>(
+    'SELECT b.id, f.profile_key AS "profileKey" FROM body b JOIN facility f ON f.id = b.facility_id WHERE b.id = ANY ($1)',
+    [bodyIds],
+  )
+  return new Map(rows.map(({ id, profileKey }) => [id, profileKey]))
+}
 
 export interface TestRow {
   bodyId: string
@@ -46,9 +66,6 @@ export interface TestRow {
   value: number
   atMs: number
 }
-
-// date_part is float8; extract would be numeric, and slow over many rows
-export const MS = (expression: string) => `round(date_part('epoch', ${expression}) * 1000)`
 
 // one index look-up for each body and parameter, however long the history is
 const SELECT_TESTS = `
@@ -67,6 +84,28 @@ export const selectTests = async (client: Queryable, bodyIds: readonly string[],
 
 /** What people entered may lie this much ahead of the server's clock. */
 export const AHEAD_MS = 10 * 60_000
+
+export interface CombinedRow {
+  bodyId: string
+  values: Measured[]
+}
+
+// one vial is one row: the difference of two tests is no combined chlorine
+const SELECT_COMBINED = `
+SELECT b.id AS "bodyId", c.values
+FROM unnest($1::uuid[]) AS b (id)
+CROSS JOIN LATERAL (
+  SELECT json_agg(json_build_object('value', greatest(0, total_chlorine_mg_l - free_chlorine_mg_l), 'atMs', ${MS('at')})
+    ORDER BY at, id) AS values
+  FROM reading
+  WHERE body_id = b.id AND replaced_at IS NULL AND total_chlorine_mg_l IS NOT NULL AND free_chlorine_mg_l IS NOT NULL
+    AND at > $2::timestamptz - interval '72 hours' AND at <= $2
+) c
+WHERE c.values IS NOT NULL`
+
+/** Combined chlorine of the last three days, for limits that count only once they have been passed for long. */
+export const selectCombined = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<CombinedRow>(SELECT_COMBINED, [bodyIds, new Date(+now + AHEAD_MS)])).rows
 
 export type LatestRow = LatestSample & { bodyId: string }
 
@@ -134,6 +173,28 @@ ORDER BY f.body_id, f.role, f.id`
 
 export const selectFeeders = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
   (await client.query<FeederRow>(SELECT_FEEDERS, [bodyIds, now])).rows
+
+export type IncidentRow = IncidentFacts & { bodyId: string }
+
+// what is closed no longer bears on a judgement
+const SELECT_INCIDENTS = `
+SELECT i.body_id AS "bodyId", i.id, v.kind, ${MS('v.happened_at')} AS "atMs",
+  CASE WHEN v.instructed_by IS NOT NULL THEN json_build_object('freeChlorineMgL', v.instructed_free_chlorine_mg_l,
+    'holdMin', v.instructed_hold_min, 'phMax', v.instructed_ph_max, 'by', v.instructed_by) END AS instruction,
+  coalesce(r.readings, '[]') AS readings
+FROM incident i
+JOIN incident_version v ON v.body_id = i.body_id AND v.incident_id = i.id AND v.replaced_at IS NULL
+LEFT JOIN LATERAL (
+  SELECT json_agg(json_build_object('atMs', ${MS('at')}, 'freeChlorineMgL', free_chlorine_mg_l, 'ph', ph, 'tempC', temp_c)
+    ORDER BY at, id) AS readings
+  FROM reading
+  WHERE body_id = i.body_id AND replaced_at IS NULL AND free_chlorine_mg_l IS NOT NULL AND at >= v.happened_at AND at <= $2
+) r ON true
+WHERE i.body_id = ANY ($1) AND i.closed_at IS NULL AND v.happened_at <= $2
+ORDER BY i.body_id, v.happened_at, i.id`
+
+export const selectIncidents = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  (await client.query<IncidentRow>(SELECT_INCIDENTS, [bodyIds, new Date(+now + AHEAD_MS)])).rows
 
 /** A step of the trace, minutes: 42 of them are seven days. */
 export const TRACE_STEP_MIN = 240

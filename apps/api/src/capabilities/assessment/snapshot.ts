@@ -4,8 +4,10 @@ import {
   HOUR_LAYOUT,
   type HourRow,
   selectBodies,
+  selectCombined,
   selectFeeders,
   selectHours,
+  selectIncidents,
   selectLatest,
   selectTests,
 } from './queries.ts'
@@ -18,12 +20,14 @@ export interface BodySnapshot {
 
 /** What is known of these bodies, in a fixed number of queries. Retired bodies are left out. */
 export async function snapshotsFor(client: Queryable, bodyIds: readonly string[], now: Date): Promise<BodySnapshot[]> {
-  const bodies = await selectBodies(client, bodyIds)
+  const bodies = await selectBodies(client, bodyIds, now)
   const tests = groupedBy(await selectTests(client, bodyIds, now))
+  const combined = groupedBy(await selectCombined(client, bodyIds, now))
   const latest = groupedBy(await selectLatest(client, bodyIds))
   const hours = hoursByBody(await selectHours(client, bodyIds, now))
   const feeders = groupedBy(await selectFeeders(client, bodyIds, now))
-  return bodies.map(({ id, profileKey, fitted, channels, ...body }) => {
+  const incidents = groupedBy(await selectIncidents(client, bodyIds, now))
+  return bodies.map(({ id, profileKey, fitted, channels, outOfUse, ...body }) => {
     const tested = tests.get(id) ?? []
     const heard = latest.get(id)?.[0]
     return {
@@ -31,7 +35,9 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
       profileKey,
       snapshot: {
         body,
+        outOfUse,
         tests: Object.fromEntries(tested.map(({ parameter, value, atMs }) => [parameter, { value, atMs }])),
+        combinedChlorine: combined.get(id)?.[0]?.values ?? [],
         lastTestAtMs: tested.length > 0 ? Math.max(...tested.map(({ atMs }) => atMs)) : null,
         controller: fitted
           ? {
@@ -42,6 +48,7 @@ export async function snapshotsFor(client: Queryable, bodyIds: readonly string[]
             }
           : null,
         feeders: (feeders.get(id) ?? []).map(withoutBody),
+        incidents: (incidents.get(id) ?? []).map(withoutBody),
       },
     }
   })

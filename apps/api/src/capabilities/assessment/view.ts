@@ -1,13 +1,13 @@
 import {
   type Assessment,
-  type BodyFacts,
   bodyAsTested,
   type CodeProfile,
   compareFindings,
-  type LimitedThing,
-  limitRangeFor,
+  limitValuesFor,
   type Measured,
+  outOfUseNow,
   type Snapshot,
+  waterNow,
 } from '@sightglass/chemistry'
 import type { TriageView } from '@sightglass/contract'
 import { TRACE_STEP_MIN, TRACE_STEPS, type TraceRow } from './queries.ts'
@@ -30,18 +30,27 @@ export function viewOf(
   const body = bodyAsTested(snapshot)
   const sanitizer = body.sanitizerSystem === 'bromine' ? 'bromineMgL' : 'freeChlorineMgL'
   const latest = controller?.latest
+  const period = outOfUseNow(snapshot, +now)
+  const water = waterNow(snapshot)
   return {
     sentences: [...findings]
       .sort(compareFindings)
       .slice(0, WORST)
       .map(({ sentence }) => sentence),
     findings: findings.length,
+    ...(period && {
+      outOfUse: {
+        from: isoOf(period.fromMs),
+        to: period.toMs === null ? null : isoOf(period.toMs),
+        reason: period.reason,
+      },
+    }),
     test: { ph: valueAt(tests.ph), sanitizer: valueAt(tests[sanitizer]) },
     controller: latest ? { at: isoOf(latest.atMs), ph: latest.ph, orpMv: latest.orpMv } : null,
     ranges: {
-      ph: rangeOf(profile, body, 'ph'),
-      sanitizer: rangeOf(profile, body, sanitizer),
-      orpMv: rangeOf(profile, body, 'orpMv'),
+      ph: limitValuesFor(profile, body, 'ph', water),
+      sanitizer: limitValuesFor(profile, body, sanitizer, water),
+      orpMv: limitValuesFor(profile, body, 'orpMv', water),
     },
     trace: trace ? traceOf(trace, traceStart(now)) : null,
   }
@@ -50,11 +59,6 @@ export function viewOf(
 const isoOf = (ms: number) => new Date(ms).toISOString()
 const valueAt = (measured: Measured | undefined) =>
   measured ? { value: measured.value, at: isoOf(measured.atMs) } : null
-
-function rangeOf(profile: CodeProfile, body: BodyFacts, thing: LimitedThing) {
-  const { min, max } = limitRangeFor(profile, body, thing)
-  return { min: min?.value ?? null, max: max?.value ?? null }
-}
 
 /** Steps in which nothing was heard stay null: a line breaks there. */
 function traceOf({ steps }: TraceRow, startAt: Date): TriageView['trace'] {

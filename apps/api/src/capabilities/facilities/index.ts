@@ -1,1 +1,2 @@
+export { lockBodies, lockBody } from './locks.ts'
 export { registerFacilities } from './routes.ts'

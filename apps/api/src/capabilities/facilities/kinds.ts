@@ -1,5 +1,5 @@
 import { asQueryable } from '../../platform/database.ts'
-import { invalid, notFound } from '../../platform/problems.ts'
+import { invalidAt, notFound } from '../../platform/problems.ts'
 import { requireProfile } from '../profiles/index.ts'
 import type { Tx } from './queries.ts'
 import type { Kind, Settable } from './things.ts'
@@ -133,13 +133,13 @@ const activeBody = async (tx: Tx, id: string) =>
   found(await tx.body.findUnique({ where: { id } }), 'body of water', 'body.bodyId')
 
 function found<Row extends { retiredAt: Date | null }>(row: Row | null, word: string, path: string): Row {
-  if (!row) throw refused(path, `There is no such ${word}.`)
-  if (row.retiredAt) throw refused(path, `This ${word} is retired.`)
+  if (!row) throw invalidAt(path, `There is no such ${word}.`)
+  if (row.retiredAt) throw invalidAt(path, `This ${word} is retired.`)
   return row
 }
 
 function sameFacility(a: string, b: string, path: string, word: string) {
-  if (a !== b) throw refused(path, `This ${word} stands in another facility than the body of water.`)
+  if (a !== b) throw invalidAt(path, `This ${word} stands in another facility than the body of water.`)
 }
 
 const ACIDS = ['hydrochloricAcid', 'sulfuricAcid', 'sodiumBisulfate']
@@ -153,10 +153,8 @@ function refuseWrongContent(role: string, content: string, path: string) {
   const message = forPh
     ? 'Only a pH feeder may draw from this drum.'
     : 'A pH feeder must not draw from a drum of sanitizer.'
-  throw refused(path, message + gas)
+  throw invalidAt(path, message + gas)
 }
-
-const refused = (path: string, message: string) => invalid(`${path}: ${message}`, [{ path, message }])
 
 /** For paths: what the address names must exist. */
 export const missing = (kind: Kind, id: string) => notFound(KINDS[kind].word, id)

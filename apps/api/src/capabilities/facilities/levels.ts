@@ -2,7 +2,7 @@ import type { DrumLevel } from '@sightglass/contract'
 import { uuidv7 } from 'uuidv7'
 import type { Deps } from '../../platform/context.ts'
 import { asQueryable } from '../../platform/database.ts'
-import { conflict, invalid } from '../../platform/problems.ts'
+import { conflict, invalidAt } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
 import { KINDS, missing } from './kinds.ts'
@@ -50,7 +50,7 @@ export async function recordLevel(deps: Deps, drumId: string, { id = uuidv7(), .
 
 function tooFull(levelL: number, capacityL: number) {
   const message = `${levelL} L is more than the drum holds (${capacityL} L): correct the level, or the drum's capacity.`
-  return invalid(`body.levelL: ${message}`, [{ path: 'body.levelL', message }])
+  return invalidAt('body.levelL', message)
 }
 
 export async function listLevels(

@@ -1,7 +1,7 @@
 import type { Overview } from '@sightglass/contract'
 import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
-import { assessBodies, lastFindings, snapshotsFor } from '../assessment/index.ts'
+import { lastFindings, snapshotsFor } from '../assessment/index.ts'
 import { knownProfiles } from '../profiles/index.ts'
 import { lastReadings } from '../readings/index.ts'
 import { selectPage } from './queries.ts'
@@ -14,7 +14,7 @@ const CLOSED_FINDINGS = 20
 /** All that the page of one body shows: a fixed number of queries. */
 export async function getOverview(deps: Deps, bodyId: string): Promise<Overview> {
   const { pool } = deps.database
-  const page = await selectPage(pool, bodyId, IMPORTS)
+  const page = await selectPage(pool, bodyId, IMPORTS, deps.now())
   if (!page) throw notFound('body of water', bodyId)
   const [profiles, findings, readings, [known]] = await Promise.all([
     knownProfiles(pool),
@@ -34,10 +34,4 @@ export async function getOverview(deps: Deps, bodyId: string): Promise<Overview>
     drums: known ? drumStates(known.snapshot, deps.now()) : [],
     readings,
   }
-}
-
-/** Assesses the body now and answers with its page. */
-export async function assessNow(deps: Deps, bodyId: string): Promise<Overview> {
-  await assessBodies(deps, [bodyId])
-  return getOverview(deps, bodyId)
 }

@@ -5,6 +5,7 @@ interface PageRow {
   body: Body
   facility: Facility
   standing: Overview['standing']
+  outOfUse: Overview['outOfUse']
   assessedAt: Date | null
   heardAt: Date | null
   view: Overview['view']
@@ -26,6 +27,9 @@ SELECT
     'updatedAt', f.updated_at) AS facility,
   CASE WHEN s.assessed_at IS NOT NULL
     THEN json_build_object('severity', s.severity, 'score', s.score, 'parts', s.parts) END AS standing,
+  (SELECT json_build_object('id', u.id, 'from', u.from_at, 'to', u.to_at, 'reason', u.reason, 'person', u.person,
+      'endedBy', u.ended_by)
+    FROM out_of_use u WHERE u.body_id = b.id AND coalesce(u.to_at, 'infinity') > greatest(u.from_at, $3) ORDER BY u.from_at LIMIT 1) AS "outOfUse",
   s.assessed_at AS "assessedAt", s.heard_at AS "heardAt", s.view,
   (SELECT coalesce(json_agg(json_build_object('quantity', c.quantity, 'controllerName', k.name) ORDER BY k.name, c.id), '[]')
     FROM channel c JOIN controller k ON k.id = c.controller_id WHERE c.body_id = b.id AND c.retired_at IS NULL) AS channels,
@@ -39,5 +43,5 @@ JOIN facility f ON f.id = b.facility_id
 LEFT JOIN standing s ON s.body_id = b.id
 WHERE b.id = $1`
 
-export const selectPage = async (client: Queryable, bodyId: string, imports: number) =>
-  (await client.query<PageRow>(SELECT_PAGE, [bodyId, imports])).rows[0]
+export const selectPage = async (client: Queryable, bodyId: string, imports: number, now: Date) =>
+  (await client.query<PageRow>(SELECT_PAGE, [bodyId, imports, now])).rows[0]

@@ -2,9 +2,8 @@ import { endpoints } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
 import type { Context } from '../../platform/context.ts'
 import { serve } from '../../platform/serve.ts'
-import { assessNow, getOverview } from './get.ts'
+import { getOverview } from './get.ts'
 
 export function registerOverview(app: FastifyInstance, context: Context) {
   serve(app, endpoints.getOverview, ({ params }) => getOverview(context, params.bodyId))
-  serve(app, endpoints.assessBody, ({ params }) => assessNow(context, params.bodyId))
 }

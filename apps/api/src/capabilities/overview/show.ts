@@ -8,6 +8,7 @@ import {
   type Measured,
   PARAMETERS,
   type Snapshot,
+  waterNow,
 } from '@sightglass/chemistry'
 import type { Overview } from '@sightglass/contract'
 
@@ -20,9 +21,10 @@ const HEARD = ['ph', 'orpMv', 'freeChlorineMgL', 'tempC'] as const
 export function latestValues(snapshot: Snapshot, profile: CodeProfile, now: Date): Latest[] {
   const { tests, controller } = snapshot
   const body = bodyAsTested(snapshot)
+  const water = waterNow(snapshot)
   const beside = (thing: LimitedThing, measured: Measured | undefined, source: Latest['source']): Latest[] => {
     if (!measured) return []
-    const { min, max } = limitRangeFor(profile, body, thing)
+    const { min, max } = limitRangeFor(profile, body, thing, water)
     return [
       {
         thing,

@@ -1,3 +1,4 @@
 export { DEFAULT_PROFILE_KEY } from '@sightglass/chemistry'
-export { type KnownProfile, knownProfiles, requireProfile } from './known.ts'
+export { inUse, type KnownProfile, knownProfiles, requireProfile, unknownProfile } from './known.ts'
+export { showProfile } from './list.ts'
 export { registerProfiles } from './routes.ts'

@@ -1,19 +1,43 @@
-import type { ProfileOverride } from '@sightglass/chemistry'
+import type { ProfileAddition, ProfileOverride } from '@sightglass/chemistry'
 import type { Queryable } from '../../platform/database.ts'
 
-/** A company's own profile as stored: whose rules it takes over, and where it differs. */
-export interface OwnProfile {
-  key: string
+/** One version of a company's own profile as stored. */
+export interface VersionRow {
+  version: number
   name: string
-  parentKey: string
   overrides: ProfileOverride[]
+  additions: ProfileAddition[]
+  person: string
+  reason: string
+  at: Date
 }
 
-/** In the order of creation: a parent always comes before its children. */
+/** A company's own profile: whose rules it takes over, and its newest version. */
+export interface OwnProfile extends VersionRow {
+  key: string
+  parentKey: string
+  retiredAt: Date | null
+}
+
+const VERSION = 'v.version, v.name, v.overrides, v.additions, v.person, v.reason, v.at'
+
+/** With retired ones, in the order of creation: a parent always comes before its children. */
 export const selectOwnProfiles = async (client: Queryable) =>
   (
     await client.query<OwnProfile>(
-      `SELECT key, name, parent_key AS "parentKey", overrides FROM code_profile ORDER BY created_at, key`,
+      `SELECT p.key, p.parent_key AS "parentKey", p.retired_at AS "retiredAt", ${VERSION}
+      FROM code_profile p
+      CROSS JOIN LATERAL (SELECT * FROM code_profile_version WHERE profile_key = p.key ORDER BY version DESC LIMIT 1) v
+      ORDER BY p.created_at, p.key`,
+    )
+  ).rows
+
+/** All versions of one profile, newest first. */
+export const selectVersions = async (client: Queryable, key: string) =>
+  (
+    await client.query<VersionRow>(
+      `SELECT ${VERSION} FROM code_profile_version v WHERE profile_key = $1 ORDER BY version DESC`,
+      [key],
     )
   ).rows
 
@@ -25,11 +49,11 @@ export async function countFacilities(client: Queryable): Promise<Map<string, nu
   return new Map(rows.map(({ key, facilities }) => [key, facilities]))
 }
 
-export const insertProfile = (client: Queryable, { key, name, parentKey, overrides }: OwnProfile, at: Date) =>
-  client.query('INSERT INTO code_profile (key, name, parent_key, overrides, created_at) VALUES ($1, $2, $3, $4, $5)', [
-    key,
-    name,
-    parentKey,
-    JSON.stringify(overrides),
-    at,
-  ])
+/** The facilities in use that are judged by a profile. */
+export const selectFacilities = async (client: Queryable, key: string) =>
+  (
+    await client.query<{ id: string; name: string }>(
+      'SELECT id, name FROM facility WHERE profile_key = $1 AND retired_at IS NULL ORDER BY name',
+      [key],
+    )
+  ).rows

@@ -2,11 +2,9 @@ import { endpoints } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
 import type { Context } from '../../platform/context.ts'
 import { serve } from '../../platform/serve.ts'
-import { createProfile } from './derive.ts'
 import { getProfile, listProfiles } from './list.ts'
 
 export function registerProfiles(app: FastifyInstance, context: Context) {
   serve(app, endpoints.listProfiles, () => listProfiles(context))
   serve(app, endpoints.getProfile, ({ params }) => getProfile(context, params.profileKey))
-  serve(app, endpoints.createProfile, ({ body }) => createProfile(context, body))
 }

@@ -5,10 +5,10 @@ import { inTransaction } from '../../platform/database.ts'
 import { conflict, notFound } from '../../platform/problems.ts'
 import { refuseUnlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
+import { lockBodies } from '../facilities/index.ts'
 import { refuseAny, sameReading, unusualValues } from './check.ts'
 import {
   insertReadings,
-  lockBodies,
   markReplaced,
   type NewReading,
   type ReadingRow,

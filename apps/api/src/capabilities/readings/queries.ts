@@ -26,15 +26,6 @@ const KEPT = [...PLAIN, 'id', 'bodyId', 'replacedAt', 'createdAt'] as const
 const COLUMNS = `${KEPT.map((key) => `r.${columnOf(key)} AS "${key}"`).join(', ')},
   json_strip_nulls(json_build_object(${PARAMETERS.map((key) => `'${key}', r.${columnOf(key)}`).join(', ')})) AS "values"`
 
-/** Holds the bodies until the transaction ends, so that the same test sent twice at once is stored once. */
-export const lockBodies = async (client: Queryable, bodyIds: readonly string[]) =>
-  (
-    await client.query<{ id: string; retired: boolean }>(
-      `SELECT id, retired_at IS NOT NULL AS retired FROM body WHERE id = ANY ($1) ORDER BY id FOR NO KEY UPDATE`,
-      [bodyIds],
-    )
-  ).rows
-
 export const selectReadings = async (client: Queryable, keys: readonly { bodyId: string; id: string }[]) =>
   (
     await client.query<ReadingRow>(

@@ -4,8 +4,9 @@ import type { Deps } from '../../platform/context.ts'
 import { inTransaction } from '../../platform/database.ts'
 import { unlikelyTime } from '../../platform/times.ts'
 import { assessTouched, markDue } from '../assessment/index.ts'
+import { lockBodies } from '../facilities/index.ts'
 import { refuseAny, sameReading, unusualValues } from './check.ts'
-import { insertReadings, lockBodies, type NewReading, type ReadingRow, selectReadings } from './queries.ts'
+import { insertReadings, type NewReading, type ReadingRow, selectReadings } from './queries.ts'
 import { showReading } from './show.ts'
 
 type Given = z.output<typeof readingsCreate>['readings'][number]

@@ -5,12 +5,15 @@ import type { Queryable } from '../../platform/database.ts'
 
 export type TriageFilter = Omit<z.output<typeof triageQuery>, 'q'> & { pattern: string | null; at: Date }
 
+/** What nobody uses needs nobody, whatever it was last heard or scored. */
+const OUT_LAST = "severity = 'outOfUse'"
+
 const ORDERS: Record<TriageFilter['sort'], string> = {
   worst: 'severity_rank, score NULLS FIRST, facility_key, body_key',
   facility: 'facility_key, body_key',
-  score: 'score NULLS FIRST, severity_rank, facility_key, body_key',
-  daysLeft: 'days_left NULLS LAST, severity_rank, facility_key, body_key',
-  heard: 'heard_at NULLS FIRST, severity_rank, facility_key, body_key',
+  score: `${OUT_LAST}, score NULLS FIRST, severity_rank, facility_key, body_key`,
+  daysLeft: `${OUT_LAST}, days_left NULLS LAST, severity_rank, facility_key, body_key`,
+  heard: `${OUT_LAST}, heard_at NULLS FIRST, severity_rank, facility_key, body_key`,
 }
 
 /** One number for rank and score, the most needed lowest; no score comes first, as in the order `worst`. */

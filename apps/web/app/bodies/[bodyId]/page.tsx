@@ -1,6 +1,6 @@
 import type { Metadata } from 'next'
 import { cache } from 'react'
-import { call } from '../../../lib/api.ts'
+import { call, loaded } from '../../../lib/api.ts'
 import { firstData } from '../../../lib/first.ts'
 import { BodyScreen } from '../../../screens/body/Screen.tsx'
 import { ProblemPage } from '../../../shared/Problem.tsx'
@@ -17,7 +17,17 @@ export async function generateMetadata({ params }: Given): Promise<Metadata> {
 }
 
 export default async function Page({ params }: Given) {
-  const first = await load((await params).bodyId)
+  const { bodyId } = await params
+  const [first, known] = await Promise.all([
+    load(bodyId),
+    loaded(() => call('getSnapshots', { query: { bodyId: [bodyId] } })),
+  ])
   if ('problem' in first) return <ProblemPage problem={first.problem} />
-  return <BodyScreen initial={first.data} at={new Date().toISOString()} />
+  return (
+    <BodyScreen
+      initial={first.data}
+      snapshots={'data' in known ? known.data : undefined}
+      at={new Date().toISOString()}
+    />
+  )
 }

@@ -9,5 +9,7 @@ export const metadata: Metadata = { title: 'Code profile' }
 export default async function Page({ params }: { params: Promise<{ profileKey: string }> }) {
   const profileKey = decodeURIComponent((await params).profileKey)
   const first = await firstData(() => call('getProfile', { params: { profileKey } }))
-  return 'problem' in first ? <ProblemPage problem={first.problem} /> : <ProfileScreen detail={first.data} />
+  if ('problem' in first) return <ProblemPage problem={first.problem} />
+  const { versions } = first.data
+  return <ProfileScreen key={versions[0]?.version} detail={first.data} at={new Date().toISOString()} />
 }

@@ -1,0 +1,25 @@
+import type { SnapshotsAnswer } from '@sightglass/contract'
+import type { Deps } from '../../platform/context.ts'
+import { notFound } from '../../platform/problems.ts'
+import { knownProfiles } from '../profiles/index.ts'
+import { selectProfileKeys } from './queries.ts'
+import { snapshotsFor } from './snapshot.ts'
+
+/** All that is known of these bodies and the code profiles that judge them: a fixed number of queries. */
+export async function getSnapshots({ database: { pool }, now }: Deps, bodyIds: string[]): Promise<SnapshotsAnswer> {
+  const at = now()
+  const profileKeys = await selectProfileKeys(pool, bodyIds)
+  const unknown = bodyIds.find((bodyId) => !profileKeys.has(bodyId))
+  if (unknown) throw notFound('body of water', unknown)
+  const [profiles, known] = await Promise.all([knownProfiles(pool), snapshotsFor(pool, bodyIds, at)])
+  const snapshots = new Map(known.map(({ bodyId, snapshot }) => [bodyId, snapshot]))
+  return {
+    at: at.toISOString(),
+    bodies: [...new Set(bodyIds)].map((bodyId) => ({
+      bodyId,
+      profileKey: profileKeys.get(bodyId) ?? '',
+      snapshot: snapshots.get(bodyId) ?? null,
+    })),
+    profiles: [...new Set(profileKeys.values())].flatMap((key) => profiles.get(key)?.profile ?? []),
+  }
+}

@@ -1,0 +1,1 @@
+export { registerIncidents } from './routes.ts'

@@ -1,0 +1,1 @@
+export { registerOutOfUse } from './routes.ts'

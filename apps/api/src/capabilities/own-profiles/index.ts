@@ -1,0 +1,1 @@
+export { registerOwnProfiles } from './routes.ts'
