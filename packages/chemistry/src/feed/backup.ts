@@ -3,6 +3,7 @@ import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import type { HourRecord } from '../snapshot.ts'
 import { toBring, toldCauses } from './causes.ts'
+import { drumLine } from './drumLine.ts'
 import { effortChange } from './effort.ts'
 import { meanOver } from './history.ts'
 import { feederOf, hasPast, historyFor } from './record.ts'
@@ -102,6 +103,7 @@ function backupFinding(facts: Facts, sinceMs: number, run: Run | null, more: Run
       ...(run
         ? [shown('Backup feed', feedShare(run, (hour) => hour.backupFeedMin) * 100, '%', atMs, 'controller')]
         : []),
+      ...drumLine(feederOf(facts, 'backup')?.drum),
     ],
     causes,
     bring: toBring(causes),

@@ -1,10 +1,11 @@
-import type { CautionKey, EvidenceLine, Finding, LikelyCause } from '../finding.ts'
+import type { CautionKey, Finding, LikelyCause } from '../finding.ts'
 import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import { probeGap } from '../findings/probe.ts'
-import type { DrumFacts, FeederFacts, HourRecord } from '../snapshot.ts'
+import type { FeederFacts, HourRecord } from '../snapshot.ts'
 import { HOUR_MS } from '../time.ts'
 import { ranked, supports, toBring, toldCauses } from './causes.ts'
+import { drumLine } from './drumLine.ts'
 import { type History, meanOver } from './history.ts'
 import { feederOf, hasPast, historyFor, testsLately } from './record.ts'
 import { feedShare, flowing, meanOf, type Run, runOf, shareOf } from './run.ts'
@@ -175,11 +176,6 @@ function supplyCauses(facts: Facts, role: 'primary' | 'ph', feeder: FeederFacts 
     apart: Number.NaN,
   }
   return causesOf(facts, weak)
-}
-
-const drumLine = (drum: DrumFacts | null | undefined): EvidenceLine[] => {
-  const level = drum?.levels[drum.levels.length - 1]
-  return drum && level ? [shown(`Level in ${drum.name}`, level.levelL, 'L', level.atMs, 'test')] : []
 }
 
 /** ORP below its set point, although sanitizer is fed, or because none is. */

@@ -8,6 +8,7 @@ import { drawOf, type PumpWear, pumpWear, type RunTime } from '../supply/use.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { Cause, FeederRole } from '../vocabulary.ts'
 import { ranked, supports, toBring, toldCauses } from './causes.ts'
+import { drumLine } from './drumLine.ts'
 import { type EffortChange, effortChange } from './effort.ts'
 import { type History, hourAt, meanOver, quantileOf } from './history.ts'
 import { activeGPerL } from './product.ts'
@@ -363,7 +364,7 @@ function evidenceOf(facts: Facts, { role, feeder, change, wear, tests, apart }: 
   }
   const last = feeder?.drum?.levels[feeder.drum.levels.length - 1]
   const left = leftInDrum(facts, feeder)
-  if (last && feeder?.drum) lines.push(shown(`Level in ${feeder.drum.name}`, last.levelL, 'L', last.atMs, 'test'))
+  lines.push(...drumLine(feeder?.drum))
   if (left && last && left.levelL < last.levelL)
     lines.push(shown('Level now, by its run', left.levelL, 'L', null, 'derived'))
   return lines
