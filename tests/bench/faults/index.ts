@@ -1,35 +1,34 @@
 // npm run bench:faults: seeded plants with a fault each, judged as the product would judge them.
 //   npm run bench:faults                                both sets of seeds, every fault
 //   npm run bench:faults -- sanitizerPrimeLost bothFeeds
+//   npm run bench:faults -- speed                       how long one judgement takes
 //   npm run bench:faults -- season                      following the set point advice for a season
 //   FAULT_SEEDS=mine,yours npm run bench:faults          other seeds
 //   FAULT_PLANTS=30 HEALTHY_PLANTS=8 FAULT_WORKERS=1 npm run bench:faults   more plants, on one core
 import { FAULT_CASES, type FaultName } from '../../../seed/src/faults/catalogue.ts'
 import { type Job, type Judged, jobsOf, runJobs, seasonJobs } from './jobs.ts'
-import { judgementMs } from './speed.ts'
+import { judgementMs, printSpeed } from './speed.ts'
 import { printSeason, printTally, tallyOf } from './table.ts'
 
 /** Thresholds were chosen on the first; nothing was ever chosen on the second. */
 const SETS = 'tuned,held-out'
 
 const wanted = process.argv.slice(2)
-const unknown = wanted.filter((name) => name !== 'season' && !(name in FAULT_CASES))
+const BESIDE = ['season', 'speed']
+const unknown = wanted.filter((name) => !BESIDE.includes(name) && !(name in FAULT_CASES))
 if (unknown.length > 0) {
-  console.error(`There is no ${unknown.join(', ')}. There are: season, ${Object.keys(FAULT_CASES).join(', ')}.`)
+  console.error(
+    `There is no ${unknown.join(', ')}. There are: ${BESIDE.join(', ')}, ${Object.keys(FAULT_CASES).join(', ')}.`,
+  )
   process.exit(1)
 }
 const every = wanted.length === 0
-const names = (every ? Object.keys(FAULT_CASES) : wanted.filter((name) => name !== 'season')) as FaultName[]
+const names = (every ? Object.keys(FAULT_CASES) : wanted.filter((name) => !BESIDE.includes(name))) as FaultName[]
 const plants = numberOf('FAULT_PLANTS', 10)
 const healthy = every ? numberOf('HEALTHY_PLANTS', 4) : 0
 const workers = numberOf('FAULT_WORKERS', 2)
 
-if (every) {
-  const { ninetyDays, usual } = judgementMs()
-  console.log(
-    `one judgement of a body, median: ${ninetyDays.toFixed(1)} ms with 90 days at five minutes (to reach: under 20 ms), ${usual.toFixed(1)} ms with three weeks of hours\n`,
-  )
-}
+if (every || wanted.includes('speed')) console.log(`${printSpeed(judgementMs())}\n`)
 for (const seed of (process.env.FAULT_SEEDS ?? SETS).split(',')) {
   if (names.length > 0)
     await bench(seed, jobsOf(seed, plants, healthy, names), (judged) => printTally(seed, tallyOf(judged)))
