@@ -1,5 +1,6 @@
 import { redoxDrift } from './drift.ts'
 import { fitRedox } from './fit.ts'
+import type { RedoxJudgement } from './judgement.types.ts'
 import { phProbeAgreement } from './phProbe.ts'
 import { setPointAdvice } from './setPoint.ts'
 import type { RedoxAssessment, RedoxRecord, SetPointAim } from './types.ts'
@@ -10,10 +11,11 @@ export { redoxDrift } from './drift.ts'
 export { feedEffort } from './effort.ts'
 export { expectedOrp, fitRedox } from './fit.ts'
 export { chlorineAt } from './inverse.ts'
-export { phProbeAgreement } from './phProbe.ts'
+export { type PhGap, phProbeAgreement } from './phProbe.ts'
 export { setPointAdvice } from './setPoint.ts'
 export { convertReference, nernstSlopeMv, REFERENCE_ELECTRODES_MV, type ReferenceElectrode } from './theory.ts'
 export * from './types.ts'
+export * from './view.ts'
 
 /**
  * What one body's probes mean, from plain records: the relation, the set point that would hold the target and how far to move
@@ -29,4 +31,10 @@ export function assessRedox(record: RedoxRecord, aim: SetPointAim, nowMs: number
     advice: setPointAdvice(record, model, aim, drift.probe, nowMs),
     phProbe: phProbeAgreement(record, nowMs),
   }
+}
+
+/** What of it is kept beside every judgement. */
+export function redoxJudgement({ model, ...rest }: RedoxAssessment): RedoxJudgement {
+  const { atMs, correlation, pairsUsed, slopeMv, points } = model
+  return { ...rest, atMs, correlation, pairsUsed, pairedAtMs: points.at(-1)?.atMs ?? null, slopeMv }
 }

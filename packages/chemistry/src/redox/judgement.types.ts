@@ -6,5 +6,7 @@ export interface RedoxJudgement extends Omit<RedoxAssessment, 'model'> {
   atMs: number
   correlation: RedoxModel['correlation']
   pairsUsed: number
+  /** The newest test that was made while ORP was shown, of those looked at; null without one. */
+  pairedAtMs: number | null
   slopeMv: Interval
 }

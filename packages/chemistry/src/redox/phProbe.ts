@@ -5,7 +5,7 @@ import { DAY_MS, HOUR_MS } from '../time.ts'
 import { lastDays, standsStill } from './hours.ts'
 import { fitLevel, type Series, squaredApart, tailWeight, traceLevel } from './level.ts'
 import { median } from './numbers.ts'
-import type { Interval, PhProbeAgreement, RedoxPair, RedoxRecord, Shown } from './types.ts'
+import type { Interval, NewestPh, PhProbeAgreement, RedoxPair, RedoxRecord, Shown, SlopeSign } from './types.ts'
 import { PH_STARTS_ANEW, workBetween } from './work.ts'
 
 /** Display and test kit may part by this much before anyone calibrates. Common practice, no source. */
@@ -62,6 +62,8 @@ export function phProbeAgreement(record: RedoxRecord, nowMs: number): PhProbeAgr
   const { state, reasons } = verdictOf(newest, since, offset.now, slope, Number.isFinite(anewMs) ? anewMs : null)
   return {
     state,
+    slopeSign: slope?.sign ?? null,
+    newest: newestOf(newest),
     offsetPh: offset.now,
     trendPhPerMonth: offset.trend,
     calibrateByMs: state === 'agrees' ? passesAt(offset, nowMs) : null,
@@ -74,15 +76,23 @@ export function phProbeAgreement(record: RedoxRecord, nowMs: number): PhProbeAgr
 /** The rule of the trade, in every word about the pH probe. */
 export const LEAVE_SET_POINT = say('Leave the pH set point alone: when pH and test kit part, the probe is calibrated.')
 
-function nothingToTell(slope: Phrase | null, never: boolean): PhProbeAgreement {
+/** A sign that the slope is gone, in words. */
+interface Gone {
+  sign: SlopeSign
+  why: Phrase
+}
+
+function nothingToTell(slope: Gone | null, never: boolean): PhProbeAgreement {
   return {
     state: slope ? 'slopeGone' : 'unknown',
+    slopeSign: slope?.sign ?? null,
+    newest: null,
     offsetPh: null,
     trendPhPerMonth: null,
     calibrateByMs: null,
     pairsUsed: 0,
     reasons: [
-      ...(slope ? [slope] : []),
+      ...(slope ? [slope.why] : []),
       never
         ? say('pH was never tested while the controller showed it.')
         : say('Not tested since it was calibrated: test pH, and write down what the display shows.'),
@@ -97,7 +107,28 @@ function phPair({ atMs, test, ph }: RedoxPair): PhPair | null {
   return { atMs, testedPh: tested.value, shown: ph }
 }
 
+const newestOf = ({ atMs, testedPh, shown }: PhPair): NewestPh => ({
+  testedPh,
+  testedAtMs: atMs,
+  ...phApart(testedPh, shown),
+})
 const gapOf = ({ testedPh, shown: { value } }: PhPair) => value - testedPh
+
+/** One test of pH beside what the controller showed. */
+export interface PhGap {
+  atMs: number
+  testedPh: number
+  shownPh: number
+  /** Shown less tested. */
+  apart: number
+}
+
+/** Every test that the probe can be held against, oldest first. */
+export const phGaps = ({ pairs }: RedoxRecord, nowMs: number): PhGap[] =>
+  pairs
+    .filter(({ atMs }) => atMs <= nowMs)
+    .flatMap((pair) => phPair(pair) ?? [])
+    .map((pair) => ({ atMs: pair.atMs, testedPh: pair.testedPh, shownPh: pair.shown.value, apart: gapOf(pair) }))
 
 /** Offset now and its trend: a wandering level under the gaps, one wild test counting little. */
 function offsetOf(
@@ -160,10 +191,10 @@ function verdictOf(
   newest: PhPair,
   pairs: readonly PhPair[],
   offset: Interval,
-  slope: Phrase | null,
+  slope: Gone | null,
   anewMs: number | null,
 ): Pick<PhProbeAgreement, 'state' | 'reasons'> {
-  if (slope) return { state: 'slopeGone', reasons: [slope] }
+  if (slope) return { state: 'slopeGone', reasons: [slope.why] }
   const { shownPh, apart } = phApart(newest.testedPh, newest.shown)
   const told = say(
     'The controller showed pH {0} when the test kit showed {1}.',
@@ -219,7 +250,7 @@ function trailingApart(pairs: readonly PhPair[]): number {
 }
 
 /** Signs of a slope that is gone: what a calibration reported, calibrations that do not last, a display that hardly follows. */
-function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number): Phrase | null {
+function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number): Gone | null {
   const replacedMs =
     record.work.findLast(({ kind, atMs }) => kind === 'phProbeReplaced' && atMs <= nowMs)?.atMs ??
     Number.NEGATIVE_INFINITY
@@ -227,7 +258,8 @@ function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number)
   const calibrations = own.filter(({ kind }) => kind === 'phCalibrated')
   const reported = calibrations.findLast(({ slopePct }) => slopePct != null)?.slopePct
   if (reported != null && reported < LEAST_SLOPE_PCT) {
-    return say(
+    return gone(
+      'calibration',
       'The last calibration found a slope of {0}, under {1}: replace the pH probe.',
       quantified(reported, '%'),
       quantified(LEAST_SLOPE_PCT, '%'),
@@ -241,7 +273,8 @@ function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number)
   // a calibration against a wrong test parts at once; what parts in the days after it is the probe
   const held = since[0] && !isPhApart(phApart(since[0].testedPh, since[0].shown).apart)
   if (newest && held && often.length >= CALIBRATED_TOO_OFTEN && trailingApart(since) >= SURE_TESTS - 1) {
-    return say(
+    return gone(
+      'never lasts',
       'Calibrated {0} times in two months, and apart again by {1}: replace the pH probe.',
       quantified(often.length, 'count'),
       quantified(Math.abs(gapOf(newest)), 'pH'),
@@ -249,7 +282,8 @@ function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number)
   }
   const still = standingStill(record.hours, nowMs)
   if (still) {
-    return say(
+    return gone(
+      'stands still',
       'The display has stood at pH {0} for {1} hours without moving while pH was fed for {2}: look whether the controller holds its reading, and at probe and cable.',
       quantified(still.at, 'pH'),
       quantified(still.hours, 'count'),
@@ -258,12 +292,18 @@ function slopeGone(record: RedoxRecord, pairs: readonly PhPair[], nowMs: number)
   }
   const followed = followedShare(record, mine)
   return followed && followed.high < LEAST_FOLLOWED
-    ? say(
+    ? gone(
+        'hardly follows',
         'When the water’s pH moves, the display moves only {0} of it: the probe’s slope is gone. Replace it.',
         quantified(followed.value * 100, '%'),
       )
     : null
 }
+
+const gone = (sign: SlopeSign, text: string, ...quantities: Phrase['quantities']): Gone => ({
+  sign,
+  why: say(text, ...quantities),
+})
 
 function standingStill(hours: readonly HourRecord[], nowMs: number) {
   return standsStill(

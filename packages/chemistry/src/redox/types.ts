@@ -251,8 +251,24 @@ export interface ProbeCondition {
 /** `retest`: one test alone says so. */
 export type PhAgreementState = 'agrees' | 'retest' | 'calibrate' | 'slopeGone' | 'unknown'
 
+/** What shows that a pH probe’s slope is gone: a calibration said so, none lasts, the display stands still or hardly follows. */
+export type SlopeSign = 'calibration' | 'never lasts' | 'stands still' | 'hardly follows'
+
+/** A test of pH beside what was shown then: of all that was shown, what came nearest to it. */
+export interface NewestPh {
+  testedPh: number
+  testedAtMs: number
+  shownPh: number
+  /** Without a sign. */
+  apart: number
+}
+
 export interface PhProbeAgreement {
   state: PhAgreementState
+  /** Null unless `state` is slopeGone. */
+  slopeSign: SlopeSign | null
+  /** The newest test since the last calibration; null without one. */
+  newest: NewestPh | null
   /** Shown less tested, now, since the last calibration. */
   offsetPh: Interval | null
   /** pH in 30 days. */
