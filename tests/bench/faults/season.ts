@@ -9,7 +9,7 @@ import {
   simulate,
   type TestReading,
 } from '@sightglass/chemistry/plant'
-import { lifeOf, type PlantKind, type PlantLife } from '../../../seed/src/faults/plants.ts'
+import { lifeOf, PLANT_KINDS, type PlantKind, type PlantLife } from '../../../seed/src/faults/plants.ts'
 import { rollUp } from '../../support/hours.ts'
 import { aimOf, redoxRecords } from './redox.ts'
 
@@ -17,25 +17,23 @@ const HOUR = 3_600_000
 const DAY = 24 * HOUR
 const WEEK = 7 * DAY
 const WEEKS = 26
-/** The weeks before the set point is placed by anybody: what the plant was left with. */
+/** The weeks in which the plant is started up. */
 const SETTLING_WEEKS = 3
 /** mg/L from the target. */
 const WITHIN_MGL = 0.5
 
-/** `alone`: never moved. `difference`: by the last test’s distance from the target, a little at a time. `advice`: as advised. */
-export const POLICIES = ['alone', 'difference', 'advice'] as const
+/**
+ * `alone`: never moved. `difference`: at every visit by that test's whole distance from the target, in mV of a usual probe, as far
+ * in a day as the advice may go. `cautious`: the same by 8 mV at most, half as far, and not for less than a quarter.
+ * `advice`: as advised.
+ */
+export const POLICIES = ['alone', 'cautious', 'difference', 'advice'] as const
 export type Policy = (typeof POLICIES)[number]
 
-export const SEASON_KINDS: readonly PlantKind[] = [
-  'outdoorPool',
-  'outdoorLapPool',
-  'wading',
-  'trichlor',
-  'calciumErosion',
-  'saltOutdoors',
-  'indoorPool',
-  'therapyPool',
-]
+/** Every kind that holds chlorine: the advice rests on the theory of it. */
+export const SEASON_KINDS: readonly PlantKind[] = (Object.keys(PLANT_KINDS) as PlantKind[]).filter(
+  (kind) => PLANT_KINDS[kind].system !== 'bromine',
+)
 
 export interface SeasonResult {
   policy: Policy
@@ -61,11 +59,20 @@ export function judgeSeason(policy: Policy, kind: PlantKind, seed: string): Seas
   }
   const truth: { atMs: number; mgL: number }[] = []
   const advised = ({ atMs, orpSetPointMv, reading }: SetPointVisit) => {
-    if (atMs < fromMs + SETTLING_WEEKS * WEEK || policy === 'alone') return orpSetPointMv
     const known = { life, ...seen, readings: [...seen.readings, reading] }
     const { advice } = assessRedox(redoxRecords(known)(atMs), aimOf(life), atMs)
     return advice.action === 'move' && advice.todayMv !== null ? Math.round(advice.todayMv) : orpSetPointMv
   }
+  const { sanitizerMgL: targetMgL } = plant.target
+  const placed: Record<Policy, (visit: SetPointVisit) => number> = {
+    alone: ({ orpSetPointMv }) => orpSetPointMv,
+    cautious: (visit) => byDifference(visit, targetMgL, CAUTIOUS),
+    difference: (visit) => byDifference(visit, targetMgL, WHOLE),
+    advice: advised,
+  }
+  /** Whoever started the plant up found its set point by test; from then on the ways part. */
+  const setPoint = (visit: SetPointVisit) =>
+    visit.atMs < fromMs + SETTLING_WEEKS * WEEK ? placed.difference(visit) : placed[policy](visit)
   const options = {
     seed: life.seed,
     fromMs,
@@ -74,7 +81,7 @@ export function judgeSeason(policy: Policy, kind: PlantKind, seed: string): Seas
     tests: life.tests,
     visits: life.visits,
     record: life.record,
-    ...(policy === 'difference' ? {} : { setPoint: advised }),
+    setPoint,
   }
   for (const { count, atMs, columns, readings, work } of simulate(plant, options)) {
     for (let at = 0; at < count; at++) {
@@ -86,6 +93,22 @@ export function judgeSeason(policy: Policy, kind: PlantKind, seed: string): Seas
     rollUpNew(seen)
   }
   return { policy, kind, seed, ...scored(truth, fromMs + SETTLING_WEEKS * WEEK, life.plant.target.sanitizerMgL) }
+}
+
+/** mV for ten times the chlorine (simulated: 55 to 75; 30 is the theory), the furthest in a day, and the share of ten times that is let be. */
+const WHOLE = { slopeMv: 65, mostMv: 15, leastDecades: 0 }
+const CAUTIOUS = { slopeMv: 30, mostMv: 8, leastDecades: 0.1 }
+
+function byDifference(
+  { orpSetPointMv, reading }: SetPointVisit,
+  targetMgL: number,
+  { slopeMv, mostMv, leastDecades }: typeof WHOLE,
+): number {
+  const { freeChlorineMgL } = reading.values
+  if (freeChlorineMgL === undefined) return orpSetPointMv
+  const decades = Math.log10(targetMgL / Math.max(0.1, freeChlorineMgL))
+  if (Math.abs(decades) < leastDecades) return orpSetPointMv
+  return Math.round(orpSetPointMv + Math.max(-mostMv, Math.min(mostMv, decades * slopeMv)))
 }
 
 /** Stabilizer gathers, the probe ages by some tens of millivolts, and its slope with it. */

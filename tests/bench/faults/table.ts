@@ -110,7 +110,7 @@ export function printTally(seed: string, { rows, months, falseAlarms, falseAlarm
   return lines.join('\n')
 }
 
-/** The three ways side by side, over the same plants. */
+/** The ways side by side, over the same plants. */
 export function printSeason(seed: string, judged: readonly Judged[]): string {
   const results = judged.flatMap((one) => (one.what === 'season' ? [one.result] : []))
   const mean = (policy: Policy, of: (one: SeasonResult) => number) => {
