@@ -1,4 +1,4 @@
-import { assess, type CodeProfile, type Snapshot } from '@sightglass/chemistry'
+import { assessWater, type CodeProfile, type Snapshot } from '@sightglass/chemistry'
 import type { SnapshotsAnswer } from '@sightglass/contract'
 import pg from 'pg'
 import { uuidv7 } from 'uuidv7'
@@ -51,7 +51,7 @@ describe('what is known of bodies, to reckon with elsewhere', () => {
     expect(known?.snapshot?.feeders[0]?.drum?.levels).toMatchObject([{ levelL: 90 }])
 
     const profile = answer.profiles.find(({ key }) => key === known?.profileKey) as CodeProfile
-    const here = assess(known?.snapshot as Snapshot, profile, +START)
+    const here = assessWater(known?.snapshot as Snapshot, profile, +START, known?.equipment ?? [])
     const there = (await get(api, `/bodies/${body.id}`)).body
     expect(here.standing).toEqual(there.standing)
     expect(here.findings.map(({ kind, sentence }) => ({ kind, sentence }))).toEqual(

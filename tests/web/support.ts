@@ -1,5 +1,13 @@
 // A body as the chemistry knows it, for the screens that reckon with it.
-import { type BodyFacts, type CodeProfile, type Parameter, profileByKey, type Snapshot } from '@sightglass/chemistry'
+import {
+  assess,
+  type BodyFacts,
+  type CodeProfile,
+  isOfEquipment,
+  type Parameter,
+  profileByKey,
+  type Snapshot,
+} from '@sightglass/chemistry'
 import type { Known } from '../../apps/web/shared/known.ts'
 
 export const ZONE = 'America/Chicago'
@@ -47,5 +55,7 @@ export function known(
     tests,
     body: { ...POOL, ...body },
   }
-  return { snapshot, profile }
+  // as the server gives it
+  const equipment = assess(snapshot, profile, NOW).findings.filter(({ kind }) => isOfEquipment(kind))
+  return { snapshot, profile, equipment }
 }

@@ -1,5 +1,4 @@
 import {
-  assess,
   CAUTIONS,
   FINDING_TITLES,
   type Finding,
@@ -11,7 +10,7 @@ import {
 } from '@sightglass/chemistry'
 import { planCautions, prepareStep, type StepModel } from './doses.ts'
 import { type Draft, readTexts, swapped } from './entry.ts'
-import { type Known, withTest } from './known.ts'
+import { assessed, type Known, withTest } from './known.ts'
 import type { System } from './measure.ts'
 import { counted } from './numbers.ts'
 import { type FindingLine, findingLines, sentenceOf } from './phrase.ts'
@@ -82,8 +81,8 @@ export function adviceOn(drafts: readonly Typed[], known: Known, given: Circumst
   if (times.size === 0)
     return { state: 'held', why: 'Newer tests of all this are stored: these numbers change no advice.' }
 
-  const { findings, standing } = assess(snapshot, known.profile, nowMs)
-  const before = assess(present, known.profile, nowMs).findings
+  const { findings, standing } = assessed(snapshot, known, nowMs)
+  const before = assessed(present, known, nowMs).findings
   const plan = planFor(snapshot, known.profile, nowMs, options)
   const steps = plan.plan?.steps ?? []
   const kinds = new Set(findings.map(({ kind }) => kind))

@@ -1,6 +1,9 @@
 import {
+  type Assessment,
+  assessWater,
   type CodeProfile,
   type ControllerRecord,
+  type Finding,
   PARAMETERS,
   type Parameter,
   type Snapshot,
@@ -12,14 +15,22 @@ import type { Reading, SnapshotsAnswer, TestValues } from '@sightglass/contract'
 export interface Known {
   snapshot: Snapshot
   profile: CodeProfile
+  /** What is found of feeders, flow, drums and probes: no test of the water changes it at once. */
+  equipment: readonly Finding[]
 }
 
 /** Null for a retired body, and where its code profile is not there any more. */
 export function knownOf(answer: SnapshotsAnswer, bodyId: string): Known | null {
   const body = answer.bodies.find((one) => one.bodyId === bodyId)
   const profile = answer.profiles.find(({ key }) => key === body?.profileKey)
-  return body?.snapshot && profile ? { snapshot: body.snapshot, profile: profile as CodeProfile } : null
+  return body?.snapshot && profile
+    ? { snapshot: body.snapshot, profile: profile as CodeProfile, equipment: body.equipment }
+    : null
 }
+
+/** The body judged with another snapshot: what is found of its equipment stays. */
+export const assessed = (snapshot: Snapshot, { profile, equipment }: Known, nowMs: number): Assessment =>
+  assessWater(snapshot, profile, nowMs, equipment)
 
 /** The body as it would be known with this test stored too. Values older than what is known change nothing. */
 export function withTest(snapshot: Snapshot, values: TestValues, atMs: number): Snapshot {

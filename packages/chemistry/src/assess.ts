@@ -1,16 +1,11 @@
-import type { Assessment, Standing } from './finding.ts'
-import { balanceFindings } from './findings/balance.ts'
-import { evidenceFindings } from './findings/evidence.ts'
-import { type Facts, factsOf } from './findings/facts.ts'
+import { assessmentOf, assessmentOutOfUse } from './assessWater.ts'
+import type { Assessment } from './finding.ts'
+import { factsOf } from './findings/facts.ts'
 import { feedFindings } from './findings/feed.ts'
 import { feedingFindings, hazardFindings } from './findings/hazard.ts'
-import { incidentFindings, raisedOnPurpose } from './findings/incident.ts'
-import { sanitizerFindings } from './findings/sanitizer.ts'
 import { supplyFindings } from './findings/supply.ts'
 import { outOfUseNow } from './outOfUse.ts'
 import type { CodeProfile } from './profile.ts'
-import { standingOf } from './scoring.ts'
-import { compareFindings } from './severity.ts'
 import type { Snapshot } from './snapshot.ts'
 
 /**
@@ -22,26 +17,6 @@ import type { Snapshot } from './snapshot.ts'
  */
 export function assess(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Assessment {
   const facts = factsOf(snapshot, profile, nowMs)
-  if (outOfUseNow(snapshot, nowMs, facts.changesAt)) return outOfUse(facts)
-  const onPurpose = raisedOnPurpose(facts)
-  const findings = [
-    ...incidentFindings(facts),
-    ...hazardFindings(facts),
-    ...sanitizerFindings(facts),
-    ...balanceFindings(facts),
-    ...feedFindings(facts),
-    ...supplyFindings(facts),
-    ...evidenceFindings(facts),
-  ]
-    .filter((found) => !onPurpose(found))
-    .sort(compareFindings)
-  return { findings, standing: standingOf(findings), dueAtMs: facts.dueAtMs }
-}
-
-/** Water that nobody treats is not judged; what is fed into it all the same can hurt whoever works there. */
-function outOfUse(facts: Facts): Assessment {
-  const findings = feedingFindings(facts).sort(compareFindings)
-  const standing: Standing =
-    findings.length > 0 ? standingOf(findings) : { severity: 'outOfUse', score: null, parts: [] }
-  return { findings, standing, dueAtMs: facts.dueAtMs }
+  if (outOfUseNow(snapshot, nowMs, facts.changesAt)) return assessmentOutOfUse(facts, feedingFindings(facts))
+  return assessmentOf(facts, [...hazardFindings(facts), ...feedFindings(facts), ...supplyFindings(facts)])
 }

@@ -1,4 +1,5 @@
 import {
+  CAUSES,
   CAUTION_KEYS,
   type Citation,
   FINDING_FAMILIES,
@@ -55,6 +56,8 @@ const foundModel = z.object({
   ),
   advice: z.array(phrase),
   cautions: z.array(z.enum(CAUTION_KEYS)),
+  causes: z.array(z.object({ cause: z.enum(CAUSES), share: z.number() })).optional(),
+  bring: z.array(phrase).optional(),
 })
 export const found: z.ZodType<Finding> = foundModel
 

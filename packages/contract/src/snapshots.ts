@@ -1,5 +1,6 @@
 import { INCIDENT_KINDS, PARAMETERS, QUANTITIES, type Snapshot } from '@sightglass/chemistry'
 import { z } from 'zod'
+import { found } from './judgement.ts'
 import {
   drumContent,
   feederKind,
@@ -108,8 +109,11 @@ export const snapshotsQuery = z.object({
 /** What a browser needs to judge and to reckon by itself, with the same package as the server. */
 export const snapshotsAnswer = z.object({
   at: instant,
-  /** One for each body asked for, in that order. A retired body is not judged any more: it has no snapshot. */
-  bodies: z.array(z.object({ bodyId: id, profileKey: z.string(), snapshot: snapshot.nullable() })),
+  /** One for each body asked for, in that order. A retired body is not judged any more: it has no snapshot. `equipment`: what
+   *  is found of feeders, flow, drums and probes, which rests on weeks that are not in the snapshot. */
+  bodies: z.array(
+    z.object({ bodyId: id, profileKey: z.string(), snapshot: snapshot.nullable(), equipment: z.array(found) }),
+  ),
   /** The code profiles that these bodies are judged by, each once. */
   profiles: z.array(profile),
 })

@@ -1,5 +1,6 @@
 import {
   assess,
+  assessWater,
   compareFindings,
   DRUM_CONTENTS,
   FEEDER_KINDS,
@@ -7,6 +8,7 @@ import {
   FINDING_KINDS,
   type Finding,
   INCIDENT_KINDS,
+  isOfEquipment,
   outOfUseNow,
   PARAMETERS,
   type Phrase,
@@ -244,6 +246,17 @@ describe('over everything that can be stored, and missing everything', { timeout
         expect(snapshot).toEqual(before)
       }),
       { numRuns: 200 },
+    )
+  })
+
+  it('is the same with the equipment’s findings taken from before, as a browser has them', () => {
+    fc.assert(
+      fc.property(snapshots, profiles, (snapshot, key) => {
+        const { findings, standing } = judge(snapshot, key)
+        const equipment = findings.filter(({ kind }) => isOfEquipment(kind))
+        const again = assessWater(snapshot, profile(key), NOW, equipment)
+        expect({ findings: again.findings, standing: again.standing }).toEqual({ findings, standing })
+      }),
     )
   })
 

@@ -146,7 +146,7 @@ describe('what the server knows of a body', () => {
   const { snapshot, profile } = known()
   const answer = (part: object) => ({
     at: new Date(NOW).toISOString(),
-    bodies: [{ bodyId: 'a', profileKey: profile.key, snapshot, ...part }],
+    bodies: [{ bodyId: 'a', profileKey: profile.key, snapshot, ...part, equipment: [] }],
     profiles: [profile as never],
   })
   it('is null for a retired body, for another one, and where its code profile is gone', () => {

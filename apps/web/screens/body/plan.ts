@@ -1,5 +1,4 @@
 import {
-  assess,
   bodyAsTested,
   CAUTIONS,
   type CautionKey,
@@ -19,7 +18,7 @@ import {
 } from '@sightglass/chemistry'
 import type { Overview } from '@sightglass/contract'
 import { type Ledger, planCautions, prepareLedger, prepareStep, type StepModel } from '../../shared/doses.ts'
-import { type Known, withWater } from '../../shared/known.ts'
+import { assessed, type Known, withWater } from '../../shared/known.ts'
 import { type System, thingText } from '../../shared/measure.ts'
 import { counted } from '../../shared/numbers.ts'
 import { sentenceOf } from '../../shared/phrase.ts'
@@ -126,12 +125,12 @@ function restsOn({ snapshot }: Known, { system, zone, nowMs }: { system: System;
 export function mendedBy(known: Known, { plan, untested }: PlanForBody, nowMs: number): Map<FindingKind, number> {
   const mended = new Map<FindingKind, number>()
   if (!plan || plan.steps.length === 0) return mended
-  const dosable = assess(known.snapshot, known.profile, nowMs).findings.filter(
+  const dosable = assessed(known.snapshot, known, nowMs).findings.filter(
     ({ family }) => family === 'sanitizer' || family === 'balance',
   )
   const found = plan.steps.map(({ after: { water } }) => {
     const snapshot = withWater(known, { water, untested }, nowMs)
-    return new Set(assess(snapshot, known.profile, nowMs).findings.map(({ kind }) => kind))
+    return new Set(assessed(snapshot, known, nowMs).findings.map(({ kind }) => kind))
   })
   for (const { kind } of dosable) {
     const index = found.findIndex((kinds) => !kinds.has(kind))

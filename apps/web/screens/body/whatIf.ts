@@ -1,7 +1,6 @@
 import {
   type AlkalinityParts,
   type Assessment,
-  assess,
   bodyAsTested,
   carbonateSystem,
   type LimitedThing,
@@ -20,7 +19,7 @@ import {
 import { PARAMETER_RANGES } from '@sightglass/contract'
 import { type DoseEntry, dosesOf } from '../../shared/amounts.ts'
 import { asShown, held, ledgerThings } from '../../shared/doses.ts'
-import { type Known, type KnownWater, withWater } from '../../shared/known.ts'
+import { assessed, type Known, type KnownWater, withWater } from '../../shared/known.ts'
 import { type System, thingText, thingUnit, type ValueModel, valueModel } from '../../shared/measure.ts'
 import { type FindingLine, findingLines } from '../../shared/phrase.ts'
 import { thingWords } from '../../shared/words.ts'
@@ -135,7 +134,7 @@ export function prepareWhatIf(
   const { state, trouble } = outcomeOf(base, tried, volumeL)
   const told =
     state && isTrying(tried) ? { state, untested: base.untested.filter((key) => !(key in tried.moved)) } : null
-  const judged = told && assess(withWater(known, { ...told.state, ...told }, nowMs), known.profile, nowMs)
+  const judged = told && assessed(withWater(known, { ...told.state, ...told }, nowMs), known, nowMs)
   const rows = rowsOf(known, present, told, system)
   return {
     rows,
@@ -144,7 +143,7 @@ export function prepareWhatIf(
       return row?.tried ? [`${name} ${row.tried.value}`] : []
     }).join(' · '),
     standing: {
-      now: standingOf(assess(known.snapshot, known.profile, nowMs)),
+      now: standingOf(assessed(known.snapshot, known, nowMs)),
       tried: judged && standingOf(judged),
     },
     findings: findingLines(judged?.findings ?? [], system),

@@ -1,9 +1,11 @@
 import {
   type BodyFacts,
   type FeederFacts,
+  FINDING_KINDS,
   type Finding,
   type FindingKind,
   type IncidentFacts,
+  isOfEquipment,
   type LatestSample,
   type Measured,
   type OutOfUse,
@@ -264,6 +266,18 @@ export const selectOpenFindings = async (client: Queryable, bodyIds: readonly st
     await client.query<OpenFinding>(
       'SELECT body_id AS "bodyId", id, kind, subject FROM finding WHERE body_id = ANY ($1) AND closed_at IS NULL',
       [bodyIds],
+    )
+  ).rows
+
+const EQUIPMENT_KINDS = (Object.keys(FINDING_KINDS) as FindingKind[]).filter(isOfEquipment)
+
+/** What is open of feeders, flow, drums and probes. */
+export const selectEquipment = async (client: Queryable, bodyIds: readonly string[]) =>
+  (
+    await client.query<{ bodyId: string; found: Finding }>(
+      `SELECT body_id AS "bodyId", found FROM finding
+      WHERE body_id = ANY ($1) AND closed_at IS NULL AND kind = ANY ($2) ORDER BY id`,
+      [bodyIds, EQUIPMENT_KINDS],
     )
   ).rows
 
