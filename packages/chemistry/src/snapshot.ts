@@ -145,6 +145,16 @@ export interface FeederFacts {
   drum: DrumFacts | null
   /** Litres of drum content per hour when it runs all the time; absent or null: not known. */
   rateLH?: number | null
+  /** How its controller is set; absent or null: not known. */
+  settings?: FeedSettings | null
+}
+
+/** How a controller is set for one feeder. */
+export interface FeedSettings {
+  onTimeMin: number
+  waitMin: number
+  /** Distance from the set point at which it feeds all of the on-time: mV, or pH. */
+  band: number
 }
 
 export interface DrumFacts {

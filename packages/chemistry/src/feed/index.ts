@@ -5,7 +5,6 @@ export { acidMeqPerL, activeGPerL } from './product.ts'
 export { type FeedTuning, feedTuning, type TuningCase } from './tuning.ts'
 export {
   busyStart,
-  type FeedSettings,
   type TuningRun,
   type TuningSeries,
   type TuningStart,

@@ -2,16 +2,10 @@ import { CHLORINE_G_PER_BATHER_HOUR, IDEAL_SLOPE_MV } from '../plant/constants.t
 import { orpFor } from '../plant/oxidant.ts'
 import { simulate } from '../plant/simulate.ts'
 import type { ControllerSpec, PlantSpec } from '../plant/spec.ts'
+import type { FeedSettings } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import { activeGPerL } from './product.ts'
 import { type FeedTuning, type TuningCase, USUAL_SLOPE_MV } from './tuning.ts'
-
-/** How a controller is set for one feeder. */
-export interface FeedSettings {
-  onTimeMin: number
-  waitMin: number
-  band: number
-}
 
 /** One value over the coming hours; lists of one length. */
 export interface TuningSeries {
