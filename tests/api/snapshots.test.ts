@@ -94,7 +94,7 @@ describe('what is known of bodies, to reckon with elsewhere', () => {
     const { id } = await makeBody(api, (await makeFacility(api)).id)
     await post(api, '/readings', { readings: [goodTest(api, id)] })
     await post(api, `/bodies/${id}/retire`)
-    expect((await ask(id)).body.bodies).toEqual([{ bodyId: id, profileKey: 'cdc-mahc', snapshot: null }])
+    expect((await ask(id)).body.bodies).toEqual([{ bodyId: id, profileKey: 'cdc-mahc', snapshot: null, equipment: [] }])
   })
 
   it('lacks a profile that there is no more, and says which one was meant', async () => {

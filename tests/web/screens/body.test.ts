@@ -34,6 +34,10 @@ const finding = (part: Partial<StoredFinding> = {}): StoredFinding => ({
   sinceMs: now - 3_600_000,
   evidence: [{ label: 'pH', quantity: { value: 8, unit: 'pH' }, atMs: now - 3_600_000, source: 'test' }],
   advice: [{ text: 'Lower it.', quantities: [] }],
+  bring: [
+    { text: 'a pump tube', quantities: [] },
+    { text: '{0} of acid', quantities: [{ value: 18.93, unit: 'L' }] },
+  ],
   cautions: ['localCodeFirst', 'protectiveEquipment'],
   openedAt: '2026-11-25T11:00:00Z',
   seenAt: '2026-11-25T12:00:00Z',
@@ -59,6 +63,7 @@ describe('a finding', () => {
       since: 'Since Nov 25, 5:00 am (1 h ago)',
       evidence: [{ label: 'pH', value: '8.0', source: 'test kit, 1 h ago', exact: 'Nov 25, 5:00 am' }],
       advice: ['Lower it.'],
+      bring: 'a pump tube; 5 gal of acid',
     })
   })
 

@@ -73,6 +73,7 @@ function Finding({ finding }: { finding: FindingModel }) {
             ))}
           </ul>
         )}
+        {finding.bring && <p>Bring: {finding.bring}.</p>}
         {finding.step !== null && (
           <p>
             How much: <a href={`#step-${finding.step}`}>step {finding.step} of what to do now</a>.

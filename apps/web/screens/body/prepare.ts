@@ -29,6 +29,8 @@ export interface FindingModel {
   since: string
   evidence: { label: string; value: string; source: string; exact: string }[]
   advice: string[]
+  /** What to put on the truck for it; '' for nothing. */
+  bring: string
   /** Those that no other finding of the body has; the shared ones stand once, above all. */
   cautions: string[]
   /** The step of the dose plan after whose water it would not be found; null when none mends it. */
@@ -59,6 +61,7 @@ export function prepareFinding(
       exact: atMs === null ? '' : exactTime(atMs, zone, nowMs),
     })),
     advice: finding.advice.map((phrase) => sentenceOf(phrase, system)),
+    bring: (finding.bring ?? []).map((phrase) => sentenceOf(phrase, system)).join('; '),
     cautions: finding.cautions.filter((key) => !shared.has(key)).map((key) => CAUTIONS[key]),
     step,
   }

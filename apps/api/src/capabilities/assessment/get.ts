@@ -20,7 +20,7 @@ export async function getSnapshots({ database: { pool }, now }: Deps, bodyIds: s
       bodyId,
       profileKey: profileKeys.get(bodyId) ?? '',
       snapshot: snapshots.get(bodyId) ?? null,
-      equipment: (equipment.get(bodyId) ?? []).map(({ found }) => found),
+      equipment: snapshots.has(bodyId) ? (equipment.get(bodyId) ?? []).map(({ found }) => found) : [],
     })),
     profiles: [...new Set(profileKeys.values())].flatMap((key) => profiles.get(key)?.profile ?? []),
   }
