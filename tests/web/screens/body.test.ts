@@ -63,7 +63,7 @@ describe('a finding', () => {
       since: 'Since Nov 25, 5:00 am (1 h ago)',
       evidence: [{ label: 'pH', value: '8.0', source: 'test kit, 1 h ago', exact: 'Nov 25, 5:00 am' }],
       advice: ['Lower it.'],
-      bring: 'a pump tube; 5 gal of acid',
+      bring: 'a pump tube; 5\u00a0gal of acid',
     })
   })
 
