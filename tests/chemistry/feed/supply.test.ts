@@ -49,8 +49,8 @@ describe('litres for each minute of run', () => {
 
   it('wait for more where less was drawn than the stick can tell', () => {
     const stretches = drawnStretches(hypochlorite(levels(150, 0, 0.5)), RUNS)
-    expect(stretches.every(({ fallL, error, runMin }) => fallL >= 2 * error * runMin || fallL === 0)).toBe(true)
-    expect(stretches.length).toBeLessThan(3)
+    // 2 L between visits, and the stick may miss 2.8: three visits are one stretch, the rest is told by itself
+    expect(stretches.map(({ fallL }) => fallL)).toEqual([6, 4])
   })
 
   it('tell nothing from no reading or one', () => {

@@ -74,10 +74,10 @@ describe('days left in a drum', () => {
     expect(use([6, 100], [4, 60], [2, 50], [0, 40])).toEqual({ low: 4.5, typical: 5, high: 20 })
   })
 
-  it('begin anew at a rise of more than a fiftieth of the drum; less is the stick', () => {
+  it('begin anew at a rise of more than three hundredths of the drum; less is the stick, and given back by what follows', () => {
     expect(use([3, 100], [1, 160], [0, 150])).toMatchObject({ typical: 10 })
-    expect(use([3, 100], [1, 104], [0, 90])).toMatchObject({ low: 0, typical: 0, high: 14 })
-    expect(use([3, 100], [1, 104.01], [0, 90.01])?.typical).toBeCloseTo(14)
+    expect(use([3, 100], [1, 106], [0, 91])?.typical).toBeCloseTo((100 - 91) / 3)
+    expect(use([3, 100], [1, 106.01], [0, 91.01])?.typical).toBeCloseTo(15)
   })
 
   it.each([
@@ -154,6 +154,55 @@ describe('a drum running low', () => {
       subject: 'drum of sodiumHypochlorite',
       limit: { value: 7, citation: { authority: 'practice' } },
     })
+  })
+
+  it('says what to bring, as a range, and until when it must be there', () => {
+    const told = (levels: DrumLevel[], content: 'sodiumHypochlorite' | 'trichlor' = 'sodiumHypochlorite') => {
+      const feeders = [feeder({ role: 'primary', drum: drum(content, levels) })]
+      const low = find(snapshot({ feeders }), 'drumLow')
+      return [...(low?.bring ?? []), low?.advice[0]].map((line) => line && renderPhrase(line, 'metric'))
+    }
+    // 11 L on a fast day: 4.5 days, filled a day before; 50 L less 3.5 days of 10 or 11 L are left of 200 then
+    expect(told(history(10, 50))).toEqual([
+      'sodium hypochlorite: about 185 L, 189 L at most',
+      'Fill it within 3.5 days: a day is left then, should it go fast. Read the level and write down what was filled in.',
+    ])
+    expect(told(history(10, 15))[1]).toContain('Fill it today')
+    // tablets go by weight: 0.95 kg to the litre of hopper
+    expect(told(history(10, 50), 'trichlor')[0]).toBe('trichlor tablets: about 176 kg, 180 kg at most')
+  })
+
+  it('doubts a last level that does not follow from the one before, and says how to find out', () => {
+    const advice = (levels: DrumLevel[]) =>
+      find(body(levels), 'drumLow')
+        ?.advice.map((line) => renderPhrase(line, 'us'))
+        .join(' ')
+    const later = (levelL: number, newest: number) => [
+      ...history(10, levelL, { lastAgo: 4 }),
+      { atMs: NOW, levelL: newest, deliveredL: 0 },
+    ]
+    // 40 L should have gone; three times as much is the limit
+    expect(advice(later(150, 29))).toContain('look for a leak or a siphon')
+    expect(advice(later(150, 31))).not.toContain('leak')
+    // 6 L up is the stick in 200 L
+    expect(advice(later(40, 47))).toContain('nothing noted as filled in')
+  })
+
+  it('is told as a range that reaches as far as either reading would have it, where the last is doubtful', () => {
+    const left = (levelL: number, newest: number) =>
+      drumForecast(
+        drum('trichlor', [...history(10, levelL, { lastAgo: 4 }), { atMs: NOW, levelL: newest, deliveredL: 0 }]),
+        NOW,
+      )
+    // 70 L should have been left of 110: with 150 nobody knows whether it was filled or misread
+    expect(left(110, 150)).toMatchObject({ doubt: 'rose', lastLevelL: 150 })
+    expect(left(110, 150)?.daysLeft.low).toBeCloseTo(70 / 11)
+    expect(left(110, 150)?.daysLeft.typical).toBeCloseTo(15)
+    expect(left(180, 20)).toMatchObject({ doubt: 'fell' })
+    expect(left(180, 20)?.daysLeft.high).toBeCloseTo(140 / 9)
+    expect(left(180, 140)).toMatchObject({ doubt: null })
+    // within the stick
+    expect(left(40, 45)).toMatchObject({ doubt: null })
   })
 
   it('never says 0 days while something is left', () => {

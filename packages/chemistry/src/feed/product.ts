@@ -31,3 +31,9 @@ const MEQ_PER_G: Partial<Record<DrumContent, number>> = {
 /** meq of acid in a litre of drum content; 0 for what is no acid. */
 export const acidMeqPerL = (drum: Pick<DrumFacts, 'content' | 'strengthPct'>): number =>
   activeGPerL(drum) * (MEQ_PER_G[drum.content] ?? 0)
+
+/** Kilograms in a litre of what is loaded by weight, as it lies in a hopper or a cylinder; null for what is poured. */
+export function loadedKgPerL({ content }: Pick<DrumFacts, 'content'>): number | null {
+  const byWeight = ['calciumHypochlorite', 'trichlor', 'bromineTablets', 'carbonDioxide'].includes(content)
+  return byWeight ? USUAL[content].gPerLPerPct / 10 : null
+}

@@ -1,7 +1,9 @@
 import { quantileOf } from '../feed/history.ts'
 import type { DrumFacts, DrumLevel } from '../snapshot.ts'
-import { DAY_MS, HOUR_MS } from '../time.ts'
-import { drawnStretches, drawOf, type RunTime } from './use.ts'
+import { DAY_MS } from '../time.ts'
+import { fallsOf, fellBetween, roseUnnoted } from './falls.ts'
+import { fading, spreadOf, timesOf, type UseRange } from './spread.ts'
+import { type DrawnStretch, drawnStretches, drawOf, type RunTime } from './use.ts'
 
 /** A drum's use and how long it will last, as a range: low and high are the slower and faster quarter of the days seen. */
 export interface DrumForecast {
@@ -9,23 +11,18 @@ export interface DrumForecast {
   levelL: number
   lastLevelL: number
   lastLevelAtMs: number
-  useLPerDay: { low: number; typical: number; high: number }
+  useLPerDay: UseRange
   /** Days until it is empty; `high` and `typical` are null when nothing is used. */
   daysLeft: { low: number | null; typical: number | null; high: number | null }
   /** What the use was taken from: the run of its feeder since the last reading, or only the readings. */
   from: 'runTime' | 'levels'
-}
-
-// readings closer together tell more about the stick than about the use
-const SHORTEST_MS = 12 * HOUR_MS
-// short enough to follow a season, long enough that no single stretch between weekly visits decides
-const HALF_LIFE_MS = 10 * DAY_MS
-// a rise beyond this share of the drum is a refill that nobody wrote down, a smaller one is the stick
-const STICK_SHARE = 0.02
-
-interface Stretch {
-  lPerDay: number
-  weight: number
+  /** Litres for an hour of run and minutes of run a day; null where the use was taken from the levels. */
+  run: { litresPerHour: UseRange; minutesPerDay: UseRange } | null
+  /**
+   * The last reading does not follow from the one before: `rose` with nothing noted as filled in, or `fell` far more than
+   * ever. Then the range reaches as far as either would have it.
+   */
+  doubt: 'rose' | 'fell' | null
 }
 
 /**
@@ -42,25 +39,24 @@ export function drumForecast(drum: DrumFacts, nowMs: number, run: RunTime | null
   return (run && byRunTime(drum, nowMs, run)) ?? byLevels(drum, nowMs)
 }
 
+const LEAST_BY_LEVELS = { alone: 0.3, among: 0.1 }
+
 function byLevels(drum: DrumFacts, nowMs: number): DrumForecast | null {
+  const use = spreadOf(
+    fallsOf(drum).map(({ fromMs, toMs, fallL }) => ({
+      value: (fallL / (toMs - fromMs)) * DAY_MS,
+      weight: (toMs - fromMs) * fading(nowMs - toMs),
+    })),
+    LEAST_BY_LEVELS,
+  )
   const last = drum.levels[drum.levels.length - 1]
-  const stretches = stretchesOf(drum, nowMs)
-  if (!last || stretches.length === 0) return null
-  const typical = quantile(stretches, 0.5)
-  // one stretch tells no spread, and a few alike tell too little of one
-  const least = stretches.length === 1 ? 0.3 : 0.1
-  const low = Math.min(quantile(stretches, 0.25), typical * (1 - least))
-  const high = Math.max(quantile(stretches, 0.75), typical * (1 + least))
-  const elapsedDays = Math.max(0, nowMs - last.atMs) / DAY_MS
-  const left = (lPerDay: number) => (lPerDay > 0 ? Math.max(0, last.levelL / lPerDay - elapsedDays) : null)
-  return {
-    levelL: Math.max(0, last.levelL - typical * elapsedDays),
-    lastLevelL: last.levelL,
-    lastLevelAtMs: last.atMs,
-    useLPerDay: { low, typical, high },
-    daysLeft: { low: left(high), typical: left(typical), high: left(low) },
-    from: 'levels',
-  }
+  if (!last || !use) return null
+  const days = (fromMs: number, toMs: number) => Math.max(0, toMs - fromMs) / DAY_MS
+  return forecastOf(drum, last, use, nowMs, {
+    drawn: (fromMs, toMs, perDay) => perDay * days(fromMs, toMs),
+    rates: use,
+    run: null,
+  })
 }
 
 const RUN_DAYS = 7
@@ -70,33 +66,37 @@ const MOST_TIMES = 2
 
 function byRunTime(drum: DrumFacts, nowMs: number, run: RunTime): DrumForecast | null {
   const last = drum.levels[drum.levels.length - 1]
-  const draw = drawOf(drawnStretches(drum, run))
+  const stretches = drawnStretches(drum, run)
+  const draw = drawOf(stretches, nowMs)
   if (!last || !draw || draw.typical <= 0) return null
-  const minutes = dailyMinutes(run, nowMs)
+  // as long as it ran while the drum is known to have fallen: a pump that has moved nothing for a week sets no habit
+  const mostMin = MOST_TIMES * usualRun(stretches)
+  const minutes = dailyMinutes(run, nowMs).map((ran) => Math.min(ran, mostMin))
   if (minutes.length < FEWEST_RUN_DAYS) return null
   const usual = quantileOf(minutes, 0.5)
-  const drawnMin = drawnSince(run, last.atMs, nowMs, usual)
-  if (drawnMin === null) return null
+  if (nowMs > last.atMs && run(last.atMs, nowMs) === null) return null
   const perDay = {
-    low: Math.min(quantileOf(minutes, 0.25), 0.95 * usual) * draw.low,
-    typical: usual * draw.typical,
-    high: Math.max(quantileOf(minutes, 0.75), 1.05 * usual) * draw.high,
+    low: Math.min(quantileOf(minutes, 0.25), 0.95 * usual),
+    typical: usual,
+    high: Math.max(quantileOf(minutes, 0.75), 1.05 * usual),
   }
-  const levelL = (litresPerMin: number) => Math.max(0, last.levelL - litresPerMin * drawnMin)
-  const left = (level: number, lPerDay: number) => (lPerDay > 0 ? level / lPerDay : null)
-  return {
-    levelL: levelL(draw.typical),
-    lastLevelL: last.levelL,
-    lastLevelAtMs: last.atMs,
-    useLPerDay: perDay,
-    daysLeft: {
-      low: left(levelL(draw.high), perDay.high),
-      typical: left(levelL(draw.typical), perDay.typical),
-      high: left(levelL(draw.low), perDay.low),
-    },
-    from: 'runTime',
+  const use = {
+    low: perDay.low * draw.low,
+    typical: perDay.typical * draw.typical,
+    high: perDay.high * draw.high,
   }
+  return forecastOf(drum, last, use, nowMs, {
+    drawn: (fromMs, toMs, rate) => rate * (drawnSince(run, fromMs, toMs, mostMin / MOST_TIMES) ?? 0),
+    rates: draw,
+    run: { litresPerHour: timesOf(draw, 60), minutesPerDay: perDay },
+  })
 }
+
+const usualRun = (stretches: readonly DrawnStretch[]) =>
+  quantileOf(
+    stretches.map(({ fromMs, toMs, runMin }) => (runMin * DAY_MS) / (toMs - fromMs)),
+    0.5,
+  )
 
 /** Minutes of run in each of the last days. */
 function dailyMinutes(run: RunTime, nowMs: number): number[] {
@@ -116,73 +116,51 @@ export function drawnSince(run: RunTime, fromMs: number, nowMs: number, usualMin
   return Math.min(minutes, (MOST_TIMES * usualMinPerDay * (nowMs - fromMs)) / DAY_MS)
 }
 
-/** What to bring for a drum, and by when. */
-export interface SupplyPlan {
-  /** Litres that fill it up at the next round: least, likely, most. */
-  fillL: { low: number; typical: number; high: number }
-  /** `sure`: even with its fastest use it lasts to the next round; `unsure`: with its usual use only; `no`: not. */
-  lasts: 'sure' | 'unsure' | 'no' | 'unknown'
-  /** When it must be there at the latest: a day of its fastest use is left then; null when nothing is used. */
-  latestMs: number | null
+/** How much goes out of the drum: by the day, or by the minute of run. */
+interface Drawn {
+  drawn: (fromMs: number, toMs: number, rate: number) => number
+  rates: UseRange
+  run: DrumForecast['run']
 }
 
-const RESERVE_DAYS = 1
-
-/** @param nextRoundMs when the next technician comes, ms */
-export function supplyPlan(drum: DrumFacts, forecast: DrumForecast, nowMs: number, nextRoundMs: number): SupplyPlan {
-  const days = Math.max(0, nextRoundMs - nowMs) / DAY_MS
-  const { useLPerDay, daysLeft, levelL } = forecast
-  const fill = (lPerDay: number) => drum.capacityL - Math.max(0, levelL - lPerDay * days)
-  const lasts =
-    daysLeft.typical === null
-      ? 'unknown'
-      : (daysLeft.low ?? 0) >= days
-        ? 'sure'
-        : daysLeft.typical >= days
-          ? 'unsure'
-          : 'no'
+function forecastOf(
+  drum: DrumFacts,
+  last: DrumLevel,
+  use: UseRange,
+  nowMs: number,
+  { drawn, rates, run }: Drawn,
+): DrumForecast {
+  const before = drum.levels[drum.levels.length - 2]
+  const due = before && before.levelL + last.deliveredL - drawn(before.atMs, last.atMs, rates.typical)
+  const doubt = before && due !== undefined ? doubtOf(drum, before, last, due) : null
+  const either = doubt && due !== undefined ? Math.min(drum.capacityL, Math.max(0, due)) : last.levelL
+  const now = (levelL: number, rate: number) => Math.max(0, levelL - drawn(last.atMs, nowMs, rate))
+  const left = (levelL: number, lPerDay: number) => (lPerDay > 0 ? levelL / lPerDay : null)
+  const levelL = now(last.levelL, rates.typical)
   return {
-    fillL: { low: fill(useLPerDay.low), typical: fill(useLPerDay.typical), high: fill(useLPerDay.high) },
-    lasts,
-    latestMs: daysLeft.low === null ? null : Math.max(nowMs, nowMs + (daysLeft.low - RESERVE_DAYS) * DAY_MS),
+    levelL,
+    lastLevelL: last.levelL,
+    lastLevelAtMs: last.atMs,
+    useLPerDay: use,
+    daysLeft: {
+      low: left(now(Math.min(last.levelL, either), rates.high), use.high),
+      typical: left(levelL, use.typical),
+      high: left(now(Math.max(last.levelL, either), rates.low), use.low),
+    },
+    from: run ? 'runTime' : 'levels',
+    run,
+    doubt,
   }
 }
 
-function stretchesOf(drum: DrumFacts, nowMs: number): Stretch[] {
-  const stretches: Stretch[] = []
-  let used = 0
-  let from: DrumLevel | undefined
-  let before: DrumLevel | undefined
-  for (const level of drum.levels) {
-    if (before && from) {
-      const step = before.levelL - (level.levelL - level.deliveredL)
-      if (step < -STICK_SHARE * drum.capacityL) {
-        used = 0
-        from = level
-      } else {
-        used += Math.max(0, step)
-        const elapsed = level.atMs - from.atMs
-        if (elapsed >= SHORTEST_MS) {
-          const fading = 2 ** (-Math.max(0, nowMs - level.atMs) / HALF_LIFE_MS)
-          stretches.push({ lPerDay: (used / elapsed) * DAY_MS, weight: elapsed * fading })
-          used = 0
-          from = level
-        }
-      }
-    } else {
-      from = level
-    }
-    before = level
-  }
-  return stretches.sort((a, b) => a.lPerDay - b.lPerDay)
-}
+/** A reading may stand so far below what is due before it is doubted, as a part of the drum and times what should have gone. */
+const FAR_SHARE = 0.1
+const FAR_TIMES = 3
 
-/** The use below which a share of the weight lies. */
-function quantile(sorted: readonly Stretch[], share: number): number {
-  let wanted = share * sorted.reduce((sum, { weight }) => sum + weight, 0)
-  for (const { lPerDay, weight } of sorted) {
-    wanted -= weight
-    if (wanted <= 0) return lPerDay
-  }
-  return sorted[sorted.length - 1]?.lPerDay ?? 0
+/** @param dueL what the last reading should have found by the use */
+function doubtOf(drum: DrumFacts, before: DrumLevel, last: DrumLevel, dueL: number): DrumForecast['doubt'] {
+  if (roseUnnoted(drum, before, last)) return 'rose'
+  const should = before.levelL + last.deliveredL - dueL
+  const isFar = dueL - last.levelL > FAR_SHARE * drum.capacityL && fellBetween(before, last) > FAR_TIMES * should
+  return isFar ? 'fell' : null
 }

@@ -2,6 +2,8 @@ import { type History, quantileOf } from '../feed/history.ts'
 import type { DrumFacts } from '../snapshot.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { FeederRole } from '../vocabulary.ts'
+import { type Fall, fallsOf, stickErrorL } from './falls.ts'
+import { fading, spreadOf, type UseRange } from './spread.ts'
 
 /** Minutes that a feeder ran between two times; null where less than eight tenths of that was heard. */
 export type RunTime = (fromMs: number, toMs: number) => number | null
@@ -33,75 +35,34 @@ export function runTimeOf(history: History, role: FeederRole): RunTime {
 }
 
 /** What a feeder drew between two readings of its drum, beside how long it ran. */
-export interface DrawnStretch {
-  fromMs: number
-  toMs: number
-  fallL: number
+export interface DrawnStretch extends Fall {
   runMin: number
   litresPerMin: number
   /** Standard deviation of `litresPerMin` from the reading of the stick. */
   error: number
 }
 
-// a stick or a scale on the drum is read to about a hundredth of its content; common practice, no source
-const STICK_SHARE = 0.01
-// a rise beyond this share of the drum is a refill that nobody wrote down
-const REFILL_SHARE = 0.03
-
-/** Stretches between level readings in which it ran long enough to tell litres for each minute; oldest first. */
+/** Falls of the drum in which its feeder was heard to run; oldest first. */
 export function drawnStretches(drum: DrumFacts, run: RunTime): DrawnStretch[] {
-  const stretches: DrawnStretch[] = []
-  const error = Math.SQRT2 * STICK_SHARE * drum.capacityL
-  let from = drum.levels[0]
-  let fallL = 0
-  for (let index = 1; index < drum.levels.length && from; index++) {
-    const level = drum.levels[index]
-    const before = drum.levels[index - 1]
-    if (!level || !before) break
-    const fell = before.levelL - (level.levelL - level.deliveredL)
-    if (fell < -REFILL_SHARE * drum.capacityL) {
-      from = level
-      fallL = 0
-      continue
-    }
-    fallL += fell
-    const runMin = run(from.atMs, level.atMs)
-    // too little drawn to stand out from the stick: let it run on to the next reading
-    if (runMin !== null && runMin > 0 && fallL < 2 * error && level.atMs - from.atMs < 20 * DAY_MS) continue
-    if (runMin !== null && runMin > 0) {
-      const drawn = Math.max(0, fallL)
-      stretches.push({
-        fromMs: from.atMs,
-        toMs: level.atMs,
-        fallL: drawn,
-        runMin,
-        litresPerMin: drawn / runMin,
-        error: error / runMin,
-      })
-    }
-    from = level
-    fallL = 0
-  }
-  return stretches
+  return fallsOf(drum, (fromMs, toMs) => run(fromMs, toMs) !== null).flatMap((fall) => {
+    const runMin = run(fall.fromMs, fall.toMs) ?? 0
+    if (runMin <= 0) return []
+    return [{ ...fall, runMin, litresPerMin: fall.fallL / runMin, error: stickErrorL(drum) / runMin }]
+  })
 }
 
 /** Litres for each minute of run, as a range over the stretches; null when none tells. */
-export interface Draw {
-  low: number
-  typical: number
-  high: number
-}
+export type Draw = UseRange
 
-export function drawOf(stretches: readonly DrawnStretch[]): Draw | null {
-  if (stretches.length === 0) return null
-  const rates = stretches.map(({ litresPerMin }) => litresPerMin)
-  const typical = quantileOf(rates, 0.5)
-  const least = stretches.length === 1 ? 0.25 : 0.08
-  return {
-    low: Math.min(quantileOf(rates, 0.25), typical * (1 - least)),
-    typical,
-    high: Math.max(quantileOf(rates, 0.75), typical * (1 + least)),
-  }
+/** @param nowMs where given, later stretches weigh more */
+export function drawOf(stretches: readonly DrawnStretch[], nowMs?: number): Draw | null {
+  return spreadOf(
+    stretches.map(({ litresPerMin, runMin, toMs }) => ({
+      value: litresPerMin,
+      weight: runMin * (nowMs === undefined ? 1 : fading(nowMs - toMs)),
+    })),
+    { alone: 0.25, among: 0.08 },
+  )
 }
 
 /** A pump that moves less for each minute than it did. */
@@ -112,27 +73,62 @@ export interface PumpWear {
   nowLH: number
   /** The stretch that shows it begins here. */
   sinceMs: number
+  /** Over weeks, as a tube wears; else it shows in the newest stretch only. */
+  gradual: boolean
 }
 
 // Common practice, no source: a tube is changed well before it delivers half
 const WORN_RATIO = 0.7
 const FEWEST_BEFORE = 2
 const BEYOND_ERROR = 5
+/** What lies about the line by more than this part of its fall is no slow wear. */
+const MOST_SCATTER = 0.25
 
 /**
- * Wear from the litres for each minute: the newest stretch against the median of those before, where the difference is
- * more than the reading of the stick explains.
+ * Wear from the litres for each minute, where the difference is more than the reading of the stick explains: the newest
+ * stretch against the median of those before, or the straight line through all of them from its start to its end.
+ * @param sinceMs when the pump was last served: what was before is another pump
  */
 export function pumpWear(stretches: readonly DrawnStretch[], sinceMs = Number.NEGATIVE_INFINITY): PumpWear | null {
   const counted = stretches.filter(({ fromMs }) => fromMs >= sinceMs)
-  const newest = counted[counted.length - 1]
-  const before = counted.slice(0, -1)
-  if (!newest || before.length < FEWEST_BEFORE) return null
+  if (counted.length <= FEWEST_BEFORE) return null
+  return wornAtOnce(counted) ?? wornOverWeeks(counted)
+}
+
+function wornAtOnce(stretches: readonly DrawnStretch[]): PumpWear | null {
+  const newest = stretches[stretches.length - 1] as DrawnStretch
   const usual = quantileOf(
-    before.map(({ litresPerMin }) => litresPerMin),
+    stretches.slice(0, -1).map(({ litresPerMin }) => litresPerMin),
     0.5,
   )
-  const ratio = newest.litresPerMin / usual
-  if (!(ratio <= WORN_RATIO) || usual - newest.litresPerMin < BEYOND_ERROR * newest.error) return null
-  return { ratio, beforeLH: usual * 60, nowLH: newest.litresPerMin * 60, sinceMs: newest.fromMs }
+  return worn(usual, newest.litresPerMin, newest.error, newest.fromMs, false)
+}
+
+/** The straight line that fits best, each stretch by how well it is known. */
+function wornOverWeeks(stretches: readonly DrawnStretch[]): PumpWear | null {
+  const points = stretches.map(({ fromMs, toMs, litresPerMin, error }) => ({
+    atDays: (fromMs + toMs) / 2 / DAY_MS,
+    litresPerMin,
+    weight: 1 / error ** 2,
+  }))
+  const whole = points.reduce((sum, { weight }) => sum + weight, 0)
+  const mean = (of: (point: (typeof points)[number]) => number) =>
+    points.reduce((sum, point) => sum + point.weight * of(point), 0) / whole
+  const [meanDays, meanRate] = [mean(({ atDays }) => atDays), mean(({ litresPerMin }) => litresPerMin)]
+  const wide = mean(({ atDays }) => (atDays - meanDays) ** 2)
+  if (!(wide > 0)) return null
+  const slope = mean(({ atDays, litresPerMin }) => (atDays - meanDays) * (litresPerMin - meanRate)) / wide
+  const at = (days: number) => meanRate + slope * (days - meanDays)
+  const [first, last] = [points[0], points[points.length - 1]] as [(typeof points)[number], (typeof points)[number]]
+  const scatter = Math.sqrt(mean(({ atDays, litresPerMin }) => (litresPerMin - at(atDays)) ** 2))
+  if (scatter > MOST_SCATTER * (at(first.atDays) - at(last.atDays))) return null
+  const error = (last.atDays - first.atDays) / Math.sqrt(wide * whole)
+  const since = (stretches[0] as DrawnStretch).fromMs
+  return worn(at(first.atDays), Math.max(0, at(last.atDays)), error, since, true)
+}
+
+function worn(before: number, now: number, error: number, sinceMs: number, gradual: boolean): PumpWear | null {
+  const ratio = now / before
+  if (!(ratio <= WORN_RATIO) || before - now < BEYOND_ERROR * error) return null
+  return { ratio, beforeLH: before * 60, nowLH: now * 60, sinceMs, gradual }
 }
