@@ -10,3 +10,13 @@ export {
   type TuningStart,
   tuningRun,
 } from './tuningRun.ts'
+export type { TuningView } from './tuningView.ts'
+export {
+  type CoursePoint,
+  type DrumView,
+  type FeedDay,
+  type FeedView,
+  feedView,
+  noFeedView,
+  type RoleEffort,
+} from './view.ts'

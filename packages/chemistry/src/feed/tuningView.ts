@@ -1,0 +1,196 @@
+import type { CautionKey, Phrase } from '../finding.ts'
+import { quantified, say } from '../findings/make.ts'
+import { setPointAimFor } from '../findings/setPointAim.ts'
+import type { CodeProfile } from '../profile.ts'
+import type { FeederFacts, FeedSettings, Snapshot } from '../snapshot.ts'
+import type { FeederRole } from '../vocabulary.ts'
+import { acidMeqPerL, activeGPerL } from './product.ts'
+import { type FeedTuning, feedTuning, type TuningCase } from './tuning.ts'
+import { busyStart, type TuningRun, type TuningStart, tuningRun } from './tuningRun.ts'
+
+/** How one feeder is set and how it should be, with the coming hours under either. */
+export interface TuningView {
+  feeder: Pick<FeederFacts, 'id' | 'name' | 'role' | 'kind'>
+  /** Of band, value and set point. */
+  unit: 'mV' | 'pH'
+  /** null: not entered. */
+  today: FeedSettings | null
+  advised: FeedTuning | null
+  /** Where the picture begins: a busy day's end. */
+  start: TuningStart | null
+  run: TuningRun | null
+  /** What came of it, in a sentence; null without a run. */
+  told: Phrase | null
+  /** What was taken as usual because nobody tested it. */
+  assumed: Phrase[]
+  /** What is missing, and how to get it. */
+  missing: Phrase[]
+  cautions: CautionKey[]
+}
+
+interface Given {
+  effort: readonly { role: FeederRole; usualMinPerDay: number | null }[]
+  slopeMv: number | null
+  nowMs: number
+}
+
+const HOURS = 24
+
+/** Primary and pH feeders; a backup feeds seldom, and as its primary is set. */
+export const tuningViews = (snapshot: Snapshot, profile: CodeProfile, given: Given): TuningView[] =>
+  snapshot.feeders.filter(({ role }) => role !== 'backup').map((feeder) => tuningView(snapshot, profile, feeder, given))
+
+function tuningView(snapshot: Snapshot, profile: CodeProfile, feeder: FeederFacts, given: Given): TuningView {
+  const { id, name, role, kind } = feeder
+  const unit = role === 'ph' ? 'pH' : 'mV'
+  const { water, assumed } = waterOf(snapshot)
+  const target = setPointAimFor(snapshot, profile)?.targetMgL ?? null
+  const latest = snapshot.controller?.latest
+  const setPoint = (role === 'ph' ? latest?.phSetPoint : latest?.orpSetPointMv) ?? null
+  const today = feeder.settings ?? null
+  const missing = missingOf(snapshot, feeder, { target, setPoint, today, tested: water !== null })
+  const tuningCase = water && target !== null ? caseOf(snapshot, feeder, water, target, given) : null
+  const advised = tuningCase && feedTuning(tuningCase)
+  const start = tuningCase && advised && setPoint !== null ? busyStart(tuningCase, given.nowMs, setPoint, HOURS) : null
+  const run = tuningCase && advised && start ? tuningRun(tuningCase, advised, today, start) : null
+  return {
+    feeder: { id, name, role, kind },
+    unit,
+    today,
+    advised,
+    start,
+    run,
+    told: run && toldOf(run, unit),
+    assumed: advised ? assumed : [],
+    missing,
+    cautions: role === 'ph' ? ['localCodeFirst', 'neverTogether'] : ['localCodeFirst'],
+  }
+}
+
+/** Taken where nobody tested it: as in most pools. Common practice, no source. */
+const USUAL = { totalAlkalinityMgL: 90, calciumHardnessMgL: 250, tdsMgL: 1000, tempC: 27 } as const
+const USUAL_WORDS = {
+  totalAlkalinityMgL: { words: 'Total alkalinity', unit: 'mg/L' },
+  calciumHardnessMgL: { words: 'Calcium hardness', unit: 'mg/L' },
+  tdsMgL: { words: 'Dissolved solids', unit: 'mg/L' },
+  tempC: { words: 'Temperature', unit: '°C' },
+} as const
+
+/** The water as tested last; null where neither sanitizer nor pH ever was. */
+function waterOf({ tests, body }: Snapshot): { water: TuningCase['water'] | null; assumed: Phrase[] } {
+  const sanitizer = body.sanitizerSystem === 'bromine' ? tests.bromineMgL : tests.freeChlorineMgL
+  if (!sanitizer || !tests.ph) return { water: null, assumed: [] }
+  const keys = Object.keys(USUAL) as (keyof typeof USUAL)[]
+  const taken = keys.filter((key) => !tests[key])
+  const value = (key: keyof typeof USUAL) => tests[key]?.value ?? USUAL[key]
+  return {
+    water: {
+      sanitizerMgL: sanitizer.value,
+      ph: tests.ph.value,
+      totalAlkalinityMgL: value('totalAlkalinityMgL'),
+      calciumHardnessMgL: value('calciumHardnessMgL'),
+      tdsMgL: value('tdsMgL'),
+      tempC: value('tempC'),
+      cyanuricAcidMgL: tests.cyanuricAcidMgL?.value ?? 0,
+    },
+    assumed: taken.map((key) =>
+      say(`${USUAL_WORDS[key].words} was never tested: taken as {0}.`, quantified(USUAL[key], USUAL_WORDS[key].unit)),
+    ),
+  }
+}
+
+function caseOf(
+  { body }: Snapshot,
+  feeder: FeederFacts,
+  water: TuningCase['water'],
+  targetMgL: number,
+  { effort, slopeMv }: Given,
+): TuningCase {
+  const minPerDay = effort.find(({ role }) => role === feeder.role)?.usualMinPerDay ?? null
+  return {
+    body,
+    feeder,
+    water,
+    targetMgL,
+    slopeMv,
+    dailyUse: minPerDay === null ? null : dailyUseOf(body, feeder, minPerDay),
+  }
+}
+
+/** mg/L of sanitizer or meq/L of acid that so many minutes of run bring. */
+function dailyUseOf(
+  { volumeL }: Snapshot['body'],
+  { drum, rateLH, role }: FeederFacts,
+  minutes: number,
+): number | null {
+  if (!volumeL || !drum || !rateLH) return null
+  const litres = (rateLH / 60) * minutes
+  return (litres * (role === 'ph' ? acidMeqPerL(drum) : 1000 * activeGPerL(drum))) / volumeL
+}
+
+interface Known {
+  target: number | null
+  setPoint: number | null
+  today: FeedSettings | null
+  tested: boolean
+}
+
+function missingOf({ body }: Snapshot, feeder: FeederFacts, { target, setPoint, today, tested }: Known): Phrase[] {
+  const isPh = feeder.role === 'ph'
+  if (feeder.kind === 'saltGenerator') {
+    return [
+      say('How much chlorine the generator makes in an hour is not kept, so no settings can be worked out for it.'),
+    ]
+  }
+  return [
+    ...(body.volumeL ? [] : [say('The volume is not entered: enter it with the body of water in the plant.')]),
+    ...(body.flowLMin
+      ? []
+      : [say('The recirculation flow is not entered: enter it with the body of water in the plant.')]),
+    ...(feeder.drum
+      ? []
+      : [say('The drum that it draws from is not entered: enter it in the plant, with its strength.')]),
+    ...(feeder.rateLH
+      ? []
+      : [
+          say(
+            'What it delivers at full rate is not entered: measure it with a cylinder, and enter it with the feeder.',
+          ),
+        ]),
+    ...(tested ? [] : [say('Sanitizer and pH were never tested: enter a test.')]),
+    ...(target === null
+      ? [say('The code profile asks for no least sanitizer here, so there is no target to hold.')]
+      : []),
+    ...(setPoint === null
+      ? [
+          say(
+            isPh
+              ? 'The controller does not report its pH set point: without it there is no picture of the coming hours.'
+              : 'The controller does not report its ORP set point: without it there is no picture of the coming hours.',
+          ),
+        ]
+      : []),
+    ...(today
+      ? []
+      : [
+          say(
+            'How the controller is set today is not entered: enter on-time, wait and band with the feeder in the plant, and the picture shows both.',
+          ),
+        ]),
+  ]
+}
+
+function toldOf({ now, advised }: TuningRun, unit: 'mV' | 'pH'): Phrase {
+  const beyond = (overshoot: number) => quantified(overshoot, unit)
+  if (!now) {
+    return say('With the advised settings it goes beyond its set point by {0} at most.', beyond(advised.overshoot))
+  }
+  if (now.reachedMin === null && advised.reachedMin !== null) {
+    return say('Set as today it does not come near its set point within the day; as advised it does.')
+  }
+  return say(
+    'Set as today it goes beyond its set point by {0}, as advised by {1}.',
+    beyond(now.overshoot),
+    beyond(advised.overshoot),
+  )
+}
