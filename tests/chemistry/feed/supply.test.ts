@@ -90,8 +90,8 @@ describe('days left by run time', () => {
     const hot = past((hoursAgo) => ({ sanitizerFeedMin: hoursAgo <= 72 ? 4.5 : 2.5 }))
     const read = levels(100, 3)
     const given = withPast({ hours: hot, feeders: [feeder({ role: 'primary', drum: hypochlorite(read) }), ACID_PUMP] })
-    // three days at 18 L leave 46 L, and the week’s median day takes 10; by the levels alone it would last a week
-    expect(find(given, 'drumLow')?.value?.value).toBeCloseTo(4.6, 1)
+    // three days at 18 L leave 46 L, and a day of the last week takes 13.4; by the levels alone it would last a week
+    expect(find(given, 'drumLow')?.value?.value).toBeCloseTo(46 / ((3 * 18 + 4 * 10) / 7), 1)
   })
 })
 
@@ -148,6 +148,42 @@ describe('wear of a pump', () => {
     const found = wear(perDay)
     if (ratio === null) expect(found).toBeNull()
     else expect(found?.ratio).toBeCloseTo(ratio, 6)
+  })
+
+  /** Litres an hour of run in each of the stretches. */
+  const rates = (...litresPerHour: number[]) => {
+    const read = litresPerHour.map((rate, at) => ({
+      atMs: NOW - (litresPerHour.length - 1 - at) * 7 * DAY,
+      levelL: 150,
+      deliveredL: 7 * rate,
+    }))
+    const first = { atMs: NOW - litresPerHour.length * 7 * DAY, levelL: 150, deliveredL: 0 }
+    return pumpWear(drawnStretches(hypochlorite([first, ...read]), RUNS))
+  }
+
+  it('shows over weeks although no week stands out', () => {
+    // the newest is 0.75 of the median before it
+    expect(rates(10, 8.3, 6.2)).toMatchObject({ gradual: true, sinceMs: NOW - 21 * DAY })
+    expect(rates(10, 8.3, 6.2)?.ratio).toBeCloseTo(0.62, 1)
+    expect(rates(10, 9, 8, 7.5)).toBeNull()
+  })
+
+  it.each([
+    ['up and down, with the lowest last', [10, 7, 10, 7.3]],
+    ['what grows: a new tube', [6, 8, 10]],
+    ['less than the stick tells: half a litre a day', [0.5, 0.4, 0.3]],
+  ] as const)('is not said of %s', (_case, given) => {
+    expect(rates(...given)).toBeNull()
+  })
+
+  it('is said of a pump that runs and moves nothing as soon as its drum should have fallen', () => {
+    const stands = (newestDays: number) =>
+      pumpWear(
+        drawnStretches(hypochlorite([...levels(150, newestDays), { atMs: NOW, levelL: 150, deliveredL: 0 }]), RUNS),
+      )
+    // 14 L should have gone before the stick can tell: five times its error
+    expect(stands(1)).toBeNull()
+    expect(stands(2)?.ratio).toBe(0)
   })
 
   it('begins anew after the pump was served, and needs two stretches before', () => {

@@ -73,7 +73,8 @@ function byRunTime(drum: DrumFacts, nowMs: number, run: RunTime): DrumForecast |
   const mostMin = MOST_TIMES * usualRun(stretches)
   const minutes = dailyMinutes(run, nowMs).map((ran) => Math.min(ran, mostMin))
   if (minutes.length < FEWEST_RUN_DAYS) return null
-  const usual = quantileOf(minutes, 0.5)
+  // of whole weeks the mean: weekends count for what they are
+  const usual = minutes.reduce((sum, ran) => sum + ran, 0) / minutes.length
   if (nowMs > last.atMs && run(last.atMs, nowMs) === null) return null
   const perDay = {
     low: Math.min(quantileOf(minutes, 0.25), 0.95 * usual),
