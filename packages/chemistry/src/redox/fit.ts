@@ -61,7 +61,7 @@ const BELIEVED: Record<keyof Scales, { median: number; factor: number }> = {
 
 /** With which ORP counts as following: of the slope's own standard deviations, and as partial correlation. Judgement. */
 const FOLLOWS_BEYOND = 2.5
-const FOLLOWS_CORRELATION = 0.3
+const FOLLOWS_CORRELATION = 0.35
 
 /**
  * The relation between this body's ORP and the sanitizer really free, from its pairs and from theory: offset, slope, and what pH,
@@ -335,16 +335,27 @@ function correlationOf({ seen, prior, oxidant, form, noise }: Given, fit: LevelF
   })
   const first = beta[0] as number
   const sd = Math.sqrt(covariance[0] as number)
-  const beyond = first / sd
+  const beyond = first / sd / scatter(fit)
   const correlation = beyond / Math.sqrt(beyond * beyond + seen.length)
   if (beyond >= FOLLOWS_BEYOND && correlation >= FOLLOWS_CORRELATION && first >= form.range[0]) return 'usable'
   // theory carries chlorine until its pairs speak against it; the others have no theory to be carried by
   if (oxidant !== 'chlorine') return 'none'
+  // an ORP that is held so well that little but its own error is left of it cannot speak against anything
+  if (form.held && fit.reliability < TELLS_RELIABILITY) return 'assumed'
   return first + 2 * sd < form.range[0] ? 'none' : 'assumed'
 }
+/** How far the pairs really lie from their forecasts, in the standard deviations that they were taken to have, at least half of them:
+ * whether ORP follows must not hang on an error of a display that was thought too large or too small. */
+const scatter = ({ missed, missedVariance, beta }: LevelFit) => {
+  const squares = missed.reduce((sum, away, i) => sum + away ** 2 / of(missedVariance, i), 0)
+  return Math.max(LEAST_SCATTER, Math.sqrt(squares / (missed.length - beta.length)))
+}
+const LEAST_SCATTER = 0.5
 const UNBELIEVED = 1e9
 /** Pairs. Judgement. */
 const ENOUGH_TO_TELL = 8
+/** Part of the ORP's variation that must be more than its own error. Judgement. */
+const TELLS_RELIABILITY = 0.7
 /** Sanitizer that parts by this much at the same ORP, time after time: a factor of 1.6 each way. Judgement. */
 const SCATTERED_DECADES = 0.2
 
@@ -362,17 +373,19 @@ function posteriorOf({ seen, wander, prior }: Given, fit: LevelFit, record: Redo
     : 0
   const own = certain + since - Array.from(columns).reduce((sum, column, l) => sum + column * (across[l] as number), 0)
   const offset = level - Array.from(columns).reduce((sum, column, l) => sum + column * of(fit.beta, l), 0)
+  const covariance = [
+    [own, ...across],
+    ...Array.from({ length: k }, (_, j) => [across[j] as number, ...Array.from({ length: k }, (__, l) => part(j, l))]),
+  ]
+  const unsure = seen.length > 1 ? SCALES_UNSURE : 1
   return {
     mean: [seen.length > 0 ? offset : prior.level, ...fit.beta],
-    covariance: [
-      [own, ...across],
-      ...Array.from({ length: k }, (_, j) => [
-        across[j] as number,
-        ...Array.from({ length: k }, (__, l) => part(j, l)),
-      ]),
-    ],
+    covariance: covariance.map((row) => row.map((value) => value * unsure)),
   }
 }
+/** Noise and wandering are found from the same pairs and then taken as known, which makes a variance too small by about this:
+ * 90 % intervals held 0.81 to 0.87 of drawn bodies without it (tests/chemistry/redox/coverage.test.ts). */
+const SCALES_UNSURE = 1.3
 
 function coefficient({ mean, covariance }: RedoxModel['posterior'], j: number, perMv: number): Interval {
   const value = (mean[j] as number) / perMv

@@ -77,11 +77,12 @@ function held(oxidant: Oxidant): Form {
     range: [nominal / MOST_SLOPE_MV, nominal / LEAST_SLOPE_MV],
     steep: () => nominal,
     perMv: (first) => first,
-    slope: ({ value, low, high }) => ({
-      value: nominal / value,
-      low: nominal / high,
-      high: nominal / Math.max(nominal / MOST_SLOPE_MV, low),
-    }),
+    // as far up as down in factors: the slope is one over what was fitted
+    slope: ({ value, high }) => {
+      const factor = Math.exp((high - value) / value)
+      const slope = nominal / value
+      return { value: slope, low: slope / factor, high: Math.min(MOST_SLOPE_MV, slope * factor) }
+    },
     expect: (decades, rest, mean) => {
       const [level, first, ...others] = mean as [number, number, ...number[]]
       const apart = (level + dot(rest, others) + nominal * decades) / first
