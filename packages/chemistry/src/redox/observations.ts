@@ -24,6 +24,8 @@ const ERROR = {
   sanitizerMgL: 0.08,
   /** A display jitters while it is read. */
   displayMv: 1.5,
+  /** What the samples of half an hour share: a probe wanders rather than jumps. */
+  sharedMv: 1,
 } as const
 
 /** Values that no redox probe in kept water shows: a probe in air, a short circuit, an amplifier at its stop. Common practice, no source. */
@@ -50,7 +52,9 @@ function observationOf(
     orpMv: orp.value,
     water,
     logAcid,
-    wanderedMv: orp.spread ? Math.max(0, orp.spread.max - orp.spread.min) * MEDIAN_SD : ERROR.displayMv,
+    wanderedMv: orp.spread
+      ? Math.hypot(ERROR.sharedMv, Math.max(0, orp.spread.max - orp.spread.min) * MEDIAN_SD)
+      : ERROR.displayMv,
     // acid goes nearly as one over cyanuric acid
     logAcidSd: Math.hypot(sanitizerShareSd(test, water), cyanuricShare) / Math.LN10,
     phSd,
