@@ -19,13 +19,12 @@ describe('the catalogue of faults', () => {
     expect([...befallen].sort()).toEqual(Object.keys(PLANT_KINDS).sort())
   })
 
-  it.each(names)('%s tells its story, the signals that show it and causes that exist', (name) => {
+  it.each(names)('%s tells its story, the findings that show it and causes that exist', (name) => {
     const { story, on, expect: expected, causes = [], group } = caseOf(name)
     expect(story.length).toBeGreaterThan(15)
     expect(on.length).toBeGreaterThan(0)
     if (group !== 'decoy') expect(expected.length).toBeGreaterThan(0)
-    const known = [...Object.keys(FINDING_KINDS), 'orpDrift', 'orpProbe', 'phProbe']
-    expect(expected.filter((signal) => !known.includes(signal))).toEqual([])
+    expect(expected.filter((kind) => !(kind in FINDING_KINDS))).toEqual([])
     expect(causes.filter((cause) => !(CAUSES as readonly string[]).includes(cause))).toEqual([])
   })
 
@@ -91,9 +90,9 @@ describe('seeded plants on which nothing is wrong', () => {
   it('raise hardly anything', () => {
     const kinds: PlantKind[] = ['outdoorPool', 'spa', 'saltIndoors', 'bromineIndoors']
     const healthy = kinds.map((kind) => judgeHealthy(kind, 'tests/0'))
-    const alarms = healthy.flatMap((one) => one.alarms).filter(({ signal }) => signal !== 'controllerSilent')
+    const alarms = healthy.flatMap((one) => one.alarms).filter(({ kind }) => kind !== 'controllerSilent')
     // a rate of 0.1 for each body and month would be about 0.6 here
-    expect(alarms.map(({ signal }) => signal).length).toBeLessThanOrEqual(2)
+    expect(alarms.map(({ kind }) => kind).length).toBeLessThanOrEqual(2)
   })
 
   it('are not blamed for crowds', () => {

@@ -58,6 +58,7 @@ export const FAMILY_WORDS: Record<FindingFamily, string> = {
   balance: 'Water balance',
   feed: 'Feed',
   hazard: 'Hazard',
+  probe: 'Probes',
   supply: 'Supply',
   evidence: 'Evidence',
 }

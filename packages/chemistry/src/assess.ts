@@ -3,6 +3,8 @@ import type { Assessment } from './finding.ts'
 import { factsOf } from './findings/facts.ts'
 import { feedFindings } from './findings/feed.ts'
 import { feedingFindings, hazardFindings } from './findings/hazard.ts'
+import { orpFindings } from './findings/orp.ts'
+import { phProbeFindings } from './findings/phProbe.ts'
 import { supplyFindings } from './findings/supply.ts'
 import { outOfUseNow } from './outOfUse.ts'
 import type { CodeProfile } from './profile.ts'
@@ -18,5 +20,11 @@ import type { Snapshot } from './snapshot.ts'
 export function assess(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Assessment {
   const facts = factsOf(snapshot, profile, nowMs)
   if (outOfUseNow(snapshot, nowMs, facts.changesAt)) return assessmentOutOfUse(facts, feedingFindings(facts))
-  return assessmentOf(facts, [...hazardFindings(facts), ...feedFindings(facts), ...supplyFindings(facts)])
+  return assessmentOf(facts, [
+    ...hazardFindings(facts),
+    ...feedFindings(facts),
+    ...orpFindings(facts),
+    ...phProbeFindings(facts),
+    ...supplyFindings(facts),
+  ])
 }

@@ -33,6 +33,9 @@ export function assessWater(
     : assessmentOf(facts, equipment)
 }
 
+/** What all tests say of the pH probe says more than the newest alone. */
+const isOfPhProbe = ({ kind }: Finding) => kind === 'phProbeDrifted' || kind === 'phProbeFaulty'
+
 /** What is found of the water and of what is known of it, beside what was found of the equipment. */
 export function assessmentOf(facts: Facts, equipment: readonly Finding[]): Assessment {
   const onPurpose = raisedOnPurpose(facts)
@@ -41,7 +44,7 @@ export function assessmentOf(facts: Facts, equipment: readonly Finding[]): Asses
     ...incidentFindings(facts),
     ...sanitizerFindings(facts),
     ...balanceFindings(facts),
-    ...evidenceFindings(facts),
+    ...evidenceFindings(facts).filter(({ kind }) => kind !== 'phProbeDisagrees' || !equipment.some(isOfPhProbe)),
   ]
     .filter((found) => !onPurpose(found))
     .sort(compareFindings)

@@ -72,7 +72,7 @@ export const REOPENING_CHECKS = [
 /** What a person confirms before bathers return after an incident. */
 export type ReopeningCheck = (typeof REOPENING_CHECKS)[number]
 
-export const FINDING_FAMILIES = ['sanitizer', 'balance', 'feed', 'hazard', 'supply', 'evidence'] as const
+export const FINDING_FAMILIES = ['sanitizer', 'balance', 'feed', 'hazard', 'probe', 'supply', 'evidence'] as const
 export type FindingFamily = (typeof FINDING_FAMILIES)[number]
 
 /** Every kind of finding and the family it belongs to. */
@@ -109,6 +109,12 @@ export const FINDING_KINDS = {
   noFlow: 'hazard',
   flowSwitchStuck: 'hazard',
   incidentOpen: 'hazard',
+  orpDrifted: 'probe',
+  setPointOff: 'probe',
+  orpProbeFaulty: 'probe',
+  orpNotTied: 'probe',
+  phProbeDrifted: 'probe',
+  phProbeFaulty: 'probe',
   drumLow: 'supply',
   testOverdue: 'evidence',
   neverTested: 'evidence',

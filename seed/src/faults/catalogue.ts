@@ -6,9 +6,6 @@ import { PLANT_KINDS, type PlantKind, type PlantLife } from './plants.ts'
 const HOUR = 3_600_000
 const DAY = 24 * HOUR
 
-/** What is said of probes stands beside the findings of feed, until it is a finding too. */
-export type Signal = FindingKind | 'orpDrift' | 'orpProbe' | 'phProbe'
-
 /** `feed` and `flow` faults are to be seen within a day, a `hazard` within two samples, the rest within days. */
 export type FaultGroup = 'feed' | 'flow' | 'hazard' | 'probe' | 'water' | 'decoy'
 
@@ -26,10 +23,10 @@ export interface FaultCase {
   shows?: (sample: LatestSample) => boolean
   /** Hours after the onset from which it is to be seen: where it comes slowly, it is no fault before. */
   countsAfterHours?: number
-  /** Signals of which one must come. */
-  expect: readonly Signal[]
+  /** Findings of which one must come. */
+  expect: readonly FindingKind[]
   /** What else may be said of it, because it follows. */
-  also?: readonly Signal[]
+  also?: readonly FindingKind[]
   /** Of which one must be named first; absent where no cause is told. */
   causes?: readonly Cause[]
 }
@@ -445,7 +442,7 @@ export const FAULT_CASES = {
     ],
     countsAfterHours: 5 * 24,
     expect: ['flowFalling'],
-    also: ['noFlow', 'orpProbe'],
+    also: ['noFlow', 'orpProbeFaulty'],
     causes: ['strainerClogged'],
   }),
   orpProbeFouls: fault({
@@ -457,8 +454,8 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 4 * 24,
-    expect: ['orpDrift', 'orpProbe'],
-    also: ['orpNotHeld'],
+    expect: ['orpDrifted', 'orpProbeFaulty'],
+    also: ['orpNotHeld', 'orpNotTied', 'setPointOff'],
     causes: ['probeReadsLow'],
   }),
   orpProbeAges: fault({
@@ -470,8 +467,8 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 4 * 24,
-    expect: ['orpDrift', 'orpProbe'],
-    also: ['orpNotHeld', 'feedHunting', 'overfeed'],
+    expect: ['orpDrifted', 'orpProbeFaulty'],
+    also: ['orpNotHeld', 'feedHunting', 'overfeed', 'orpNotTied', 'setPointOff'],
   }),
   orpProbeSteps: fault({
     story: 'The ORP shows something else from one hour to the next.',
@@ -481,8 +478,8 @@ export const FAULT_CASES = {
       { kind: 'orpProbeOff', fromMs: atMs, amount: random.pick([-1, 1]) * random.between(35, 60) },
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
-    expect: ['orpDrift', 'orpProbe'],
-    also: ['orpNotHeld', 'feedHunting'],
+    expect: ['orpDrifted', 'orpProbeFaulty'],
+    also: ['orpNotHeld', 'feedHunting', 'orpNotTied', 'setPointOff'],
     causes: ['probeReadsLow'],
   }),
   orpProbeSticks: fault({
@@ -490,15 +487,16 @@ export const FAULT_CASES = {
     group: 'probe',
     on: ALL,
     faults: ({ atMs }) => [{ kind: 'orpProbeStuck', fromMs: atMs }],
-    expect: ['orpProbe', 'orpDrift'],
+    expect: ['orpProbeFaulty', 'orpDrifted'],
+    also: ['orpNotTied', 'setPointOff'],
   }),
   orpProbeNoisy: fault({
     story: 'The ORP jumps about: a bad cable or a ground current.',
     group: 'probe',
     on: ALL,
     faults: ({ atMs, random }) => [{ kind: 'orpProbeNoisy', fromMs: atMs, amount: random.between(15, 40) }],
-    expect: ['orpProbe'],
-    also: ['orpDrift', 'feedHunting', 'overfeed'],
+    expect: ['orpProbeFaulty'],
+    also: ['orpDrifted', 'feedHunting', 'overfeed', 'orpNotTied', 'setPointOff'],
   }),
   phProbeShifts: fault({
     story: 'The pH probe has shifted and nobody calibrates it.',
@@ -509,8 +507,8 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 24,
-    expect: ['phProbe'],
-    also: ['phNotHeld', 'orpNotHeld', 'overfeed', 'orpDrift'],
+    expect: ['phProbeDrifted', 'phProbeFaulty'],
+    also: ['phNotHeld', 'orpNotHeld', 'overfeed', 'orpDrifted'],
   }),
   phProbeFlat: fault({
     story: 'The pH probe’s slope is gone: it shows the same whatever the water is.',
@@ -521,8 +519,8 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 24,
-    expect: ['phProbe'],
-    also: ['orpDrift', 'orpNotHeld', 'overfeed'],
+    expect: ['phProbeDrifted', 'phProbeFaulty'],
+    also: ['orpDrifted', 'orpNotHeld', 'overfeed'],
   }),
   phProbeSticks: fault({
     story: 'The pH stands still.',
@@ -532,8 +530,8 @@ export const FAULT_CASES = {
       { kind: 'phProbeStuck', fromMs: atMs },
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
-    expect: ['phProbe'],
-    also: ['orpDrift', 'orpNotHeld', 'overfeed'],
+    expect: ['phProbeDrifted', 'phProbeFaulty'],
+    also: ['orpDrifted', 'orpNotHeld', 'overfeed'],
   }),
   stabilizerRises: fault({
     story: 'Somebody adds stabilized chlorine by hand: cyanuric acid climbs, and the same ORP needs more chlorine.',
@@ -545,7 +543,8 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     countsAfterHours: 9 * 24,
-    expect: ['orpDrift'],
+    expect: ['orpDrifted', 'setPointOff'],
+    also: ['orpNotTied'],
   }),
   controllerSilent: fault({
     story: 'Nothing is heard from the controller any more.',

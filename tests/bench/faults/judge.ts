@@ -6,13 +6,15 @@ import {
   type FindingKind,
   type LikelyCause,
   profileByKey,
-  type RedoxRecord,
+  type RedoxJudgement,
+  redoxJudgement,
+  setPointAimFor,
 } from '@sightglass/chemistry'
 import { createRandom } from '@sightglass/chemistry/plant'
-import { FAULT_CASES, type FaultCase, type FaultName, type Signal } from '../../../seed/src/faults/catalogue.ts'
+import { FAULT_CASES, type FaultCase, type FaultName } from '../../../seed/src/faults/catalogue.ts'
 import { lifeOf, type PlantKind } from '../../../seed/src/faults/plants.ts'
 import { type Observed, observe, snapshotAt } from './observe.ts'
-import { aimOf, redoxRecords } from './redox.ts'
+import { redoxRecords } from './redox.ts'
 
 const MINUTE = 60_000
 const HOUR = 60 * MINUTE
@@ -24,7 +26,8 @@ const WATCH_DAYS = 6
 const HEALTHY_DAYS = 60
 const HEALTHY_FROM_DAY = 16
 
-const SIGNALS: readonly Signal[] = [
+/** What is said of feed, flow and probes; that one test and the display part is told of the test until it is repeated. */
+const KINDS: readonly FindingKind[] = [
   'phNotHeld',
   'orpNotHeld',
   'feederWeak',
@@ -37,39 +40,36 @@ const SIGNALS: readonly Signal[] = [
   'acidWithHypochlorite',
   'noFlow',
   'flowSwitchStuck',
+  'orpDrifted',
+  'setPointOff',
+  'orpProbeFaulty',
+  'orpNotTied',
+  'phProbeDrifted',
+  'phProbeFaulty',
   'controllerSilent',
 ]
 const profile = profileByKey('cdc-mahc')
 
 export interface Seen {
-  signal: Signal
+  kind: FindingKind
   causes: readonly LikelyCause[]
 }
 
 /** What is said of a plant, hour by hour. */
 function judgeOf(observed: Observed): (nowMs: number) => Seen[] {
-  const redoxAt = redoxRecords(observed)
-  let probes: Seen[] = []
+  const recordAt = redoxRecords(observed)
+  let redox: RedoxJudgement | undefined
   return (nowMs) => {
     if (!profile) throw new Error('there is no profile cdc-mahc')
-    const { findings } = assess(snapshotAt(observed, nowMs), profile, nowMs)
-    // probes are judged when a test comes and now and then in between: every third hour here
-    if ((nowMs / HOUR) % 3 === 0) probes = probesSeen(observed, redoxAt(nowMs), nowMs)
-    const seen = findings
-      .filter(({ kind, subject }) => SIGNALS.includes(kind) && !(kind === 'controllerSilent' && subject !== ''))
-      .map(({ kind, causes }) => ({ signal: kind as FindingKind, causes: causes ?? [] }))
-    return [...seen, ...probes]
+    const snapshot = snapshotAt(observed, nowMs)
+    const aim = setPointAimFor(snapshot, profile)
+    // what probes mean is worked out when a test comes and now and then in between: every third hour here
+    if (aim && (nowMs / HOUR) % 3 === 0) redox = redoxJudgement(assessRedox(recordAt(nowMs), aim, nowMs))
+    const { findings } = assess({ ...snapshot, redox }, profile, nowMs)
+    return findings
+      .filter(({ kind, subject }) => KINDS.includes(kind) && !(kind === 'controllerSilent' && subject !== ''))
+      .map(({ kind, causes }) => ({ kind, causes: causes ?? [] }))
   }
-}
-
-/** What is judged of the probes, told as signals. */
-function probesSeen({ life }: Observed, record: RedoxRecord, nowMs: number): Seen[] {
-  const { drift, phProbe } = assessRedox(record, aimOf(life), nowMs)
-  const signals: Signal[] = []
-  if (drift.alarm) signals.push('orpDrift')
-  if (drift.probe.state !== 'well' && drift.probe.state !== 'unknown') signals.push('orpProbe')
-  if (phProbe.state === 'calibrate' || phProbe.state === 'slopeGone') signals.push('phProbe')
-  return signals.map((signal) => ({ signal, causes: [] }))
 }
 
 export interface CaseResult {
@@ -83,9 +83,9 @@ export interface CaseResult {
   /** The cause is none of the right ones. */
   wrongCause: boolean
   /** What else was said that has nothing to do with it. */
-  others: Signal[]
+  others: FindingKind[]
   /** Said before anything was wrong. */
-  early: Signal[]
+  early: FindingKind[]
 }
 
 export function judgeCase(name: FaultName, kind: PlantKind, seed: string): CaseResult {
@@ -129,24 +129,23 @@ function watch(given: FaultCase, observed: Observed, named: Named, beganMs: numb
   ) {
     const seen = judge(nowMs)
     if (nowMs < beganMs && !standing) {
-      for (const { signal } of seen)
-        if (!result.early.includes(signal) && !related(given, signal)) result.early.push(signal)
+      for (const { kind } of seen) if (!result.early.includes(kind) && !related(given, kind)) result.early.push(kind)
       continue
     }
-    const right = seen.find(({ signal }) => given.expect.includes(signal))
+    const right = seen.find(({ kind }) => given.expect.includes(kind))
     if (right && seenMs === null) seenMs = nowMs
     if (right && seenMs !== null && (causeMs === null || nowMs <= seenMs + DAY)) {
       causeMs = nowMs
       result.cause = right.causes[0]?.cause ?? null
     }
-    for (const { signal } of seen) {
+    for (const { kind } of seen) {
       if (
-        !related(given, signal) &&
-        signal !== 'controllerSilent' &&
-        !result.early.includes(signal) &&
-        !result.others.includes(signal)
+        !related(given, kind) &&
+        kind !== 'controllerSilent' &&
+        !result.early.includes(kind) &&
+        !result.others.includes(kind)
       )
-        result.others.push(signal)
+        result.others.push(kind)
     }
     if (seenMs !== null && nowMs > Math.max(seenMs, countsMs) + DAY) break
   }
@@ -155,8 +154,8 @@ function watch(given: FaultCase, observed: Observed, named: Named, beganMs: numb
   return result
 }
 
-const related = (given: FaultCase, signal: Signal) =>
-  given.expect.includes(signal) || (given.also ?? []).includes(signal)
+const related = (given: FaultCase, kind: FindingKind) =>
+  given.expect.includes(kind) || (given.also ?? []).includes(kind)
 
 /** Every hour; around a hazard every five minutes. */
 const next = (nowMs: number, countsMs: number, hazard: boolean) =>
@@ -167,7 +166,7 @@ export interface HealthyResult {
   seed: string
   months: number
   /** What came up although nothing was wrong, as often as it did. */
-  alarms: { signal: Signal; atMs: number; text: string }[]
+  alarms: { kind: FindingKind; atMs: number; text: string }[]
 }
 
 export function judgeHealthy(kind: PlantKind, seed: string): HealthyResult {
@@ -176,13 +175,13 @@ export function judgeHealthy(kind: PlantKind, seed: string): HealthyResult {
   const observed = observe(lifeOf(kind, `${seed}/healthy/${kind}`, fromMs, HEALTHY_DAYS), [])
   const result: HealthyResult = { kind, seed, months: (HEALTHY_DAYS - HEALTHY_FROM_DAY) / 30.4, alarms: [] }
   const judge = judgeOf(observed)
-  let before = new Set<Signal>()
+  let before = new Set<FindingKind>()
   for (let nowMs = fromMs + HEALTHY_FROM_DAY * DAY; nowMs <= observed.life.toMs; nowMs += HOUR) {
     const seen = judge(nowMs)
-    for (const { signal, causes } of seen) {
-      if (!before.has(signal)) result.alarms.push({ signal, atMs: nowMs, text: causes[0]?.cause ?? '' })
+    for (const { kind, causes } of seen) {
+      if (!before.has(kind)) result.alarms.push({ kind, atMs: nowMs, text: causes[0]?.cause ?? '' })
     }
-    before = new Set(seen.map(({ signal }) => signal))
+    before = new Set(seen.map(({ kind }) => kind))
   }
   return result
 }

@@ -29,7 +29,7 @@ export interface FaultRow {
 export interface Tally {
   rows: FaultRow[]
   months: number
-  /** Per healthy body and month, by signal; silence of a controller is no false alarm where samples really failed to come. */
+  /** Per healthy body and month, by kind; silence of a controller is no false alarm where samples really failed to come. */
   falseAlarms: Record<string, number>
   falseAlarmsAll: number
 }
@@ -72,9 +72,9 @@ function rowOf(name: FaultName, results: readonly CaseResult[]): FaultRow {
 function alarmsOf(healthy: readonly HealthyResult[]): Omit<Tally, 'rows'> {
   const months = healthy.reduce((sum, one) => sum + one.months, 0)
   const counts: Record<string, number> = {}
-  for (const { alarms } of healthy) for (const { signal } of alarms) counts[signal] = (counts[signal] ?? 0) + 1
-  const falseAlarms = Object.fromEntries(Object.entries(counts).map(([signal, count]) => [signal, count / months]))
-  const all = Object.entries(falseAlarms).filter(([signal]) => signal !== 'controllerSilent')
+  for (const { alarms } of healthy) for (const { kind } of alarms) counts[kind] = (counts[kind] ?? 0) + 1
+  const falseAlarms = Object.fromEntries(Object.entries(counts).map(([kind, count]) => [kind, count / months]))
+  const all = Object.entries(falseAlarms).filter(([kind]) => kind !== 'controllerSilent')
   return { months, falseAlarms, falseAlarmsAll: all.reduce((sum, [, rate]) => sum + rate, 0) }
 }
 
@@ -102,7 +102,7 @@ export function printTally(seed: string, { rows, months, falseAlarms, falseAlarm
     )
   }
   if (months > 0) {
-    const each = Object.entries(falseAlarms).map(([signal, rate]) => `${signal} ${rate.toFixed(3)}`)
+    const each = Object.entries(falseAlarms).map(([kind, rate]) => `${kind} ${rate.toFixed(3)}`)
     lines.push(
       `healthy: ${months.toFixed(0)} body months, false alarms per body and month: ${falseAlarmsAll.toFixed(3)} (${each.join(', ')}; controllerSilent not counted: samples did fail to come)`,
     )

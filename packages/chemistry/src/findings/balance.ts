@@ -9,7 +9,7 @@ import { type Facts, isOld } from './facts.ts'
 import { solidsOf, testedOrProbed } from './known.ts'
 import { controllerValue, judged, manualValue, type Spoken, type Value } from './limits.ts'
 import { say, shown } from './make.ts'
-import { probeGap } from './probe.ts'
+import { isPhTrusted } from './probe.ts'
 
 export function balanceFindings(facts: Facts): Finding[] {
   return [
@@ -65,8 +65,7 @@ const PH: Spoken = {
 function ph(facts: Facts): Finding[] {
   const tested = manualValue(facts, 'ph')
   // a probe that is known to be off adds nothing to the test that showed it
-  const trusted = probeGap(facts) === null
-  const byController = trusted ? controllerValue(facts, 'ph', 'ph', tested?.atMs ?? null) : null
+  const byController = isPhTrusted(facts) ? controllerValue(facts, 'ph', 'ph', tested?.atMs ?? null) : null
   return judged(facts, PH, [tested, byController])
 }
 

@@ -5,8 +5,8 @@ import { HOUR_MS } from '../time.ts'
 import type { FindingSeverity, Parameter } from '../vocabulary.ts'
 import { LIMITED_THING_WORDS, listed, midSentence } from '../words.ts'
 import { allowedMs, type Facts, isFuture, isRecent, moreThan, SILENT_AFTER_MS } from './facts.ts'
-import { finding, quantified, say, shown } from './make.ts'
-import { probeGap } from './probe.ts'
+import { finding, quantified, say } from './make.ts'
+import { phProbeDisagrees } from './phProbe.ts'
 
 export function evidenceFindings(facts: Facts): Finding[] {
   const judgeable = { sanitizer: canJudge(facts, facts.sanitizer), ph: canJudge(facts, 'ph') }
@@ -15,7 +15,7 @@ export function evidenceFindings(facts: Facts): Finding[] {
     ...tests,
     ...silent(facts, judgeable.sanitizer && judgeable.ph),
     ...silentProbes(facts),
-    ...probeDisagrees(facts),
+    ...phProbeDisagrees(facts),
   ]
 }
 
@@ -186,40 +186,4 @@ function silentProbes(facts: Facts): Finding[] {
       }),
     ]
   })
-}
-
-/** Further apart than this, feed by the probe does harm within the day. Common practice, no source. */
-const FAR_APART_PH = 0.5
-
-const feedsByProbe = ({ latest, snapshot }: Facts) =>
-  latest?.phFeedPct != null || snapshot.feeders.some(({ role }) => role === 'ph')
-
-function probeDisagrees(facts: Facts): Finding[] {
-  const gap = probeGap(facts)
-  if (!gap) return []
-  return [
-    finding({
-      kind: 'phProbeDisagrees',
-      severity: gap.apart > FAR_APART_PH ? 'act' : 'watch',
-      sentence: say(
-        'The controller showed pH {0} when the test kit showed {1}.',
-        quantified(gap.shownPh, 'pH'),
-        quantified(gap.testedPh, 'pH'),
-      ),
-      value: quantified(gap.shownPh, 'pH'),
-      sinceMs: gap.testedAtMs,
-      evidence: [
-        shown('pH by test kit', gap.testedPh, 'pH', gap.testedAtMs, 'test'),
-        shown('pH by controller', gap.shownPh, 'pH', gap.testedAtMs, 'controller'),
-      ],
-      advice: [
-        ...(gap.apart > FAR_APART_PH && gap.shownPh > gap.testedPh && feedsByProbe(facts)
-          ? [say('Stop the pH feed by hand until they agree: by a probe that reads high, too much is fed.')]
-          : []),
-        say('Repeat the test with fresh reagents from a sample at the flow cell.'),
-        say('If they still part, clean and calibrate the pH probe. Leave the pH set point alone.'),
-      ],
-      cautions: ['localCodeFirst'],
-    }),
-  ]
 }

@@ -118,6 +118,7 @@ export function raisedOnPurpose(facts: Facts): (found: Finding) => boolean {
   const acid = underWay.some(({ protocol }) => protocol !== null && protocol.phMax < 7)
   return ({ kind, severity, limit }) => {
     if (kind === 'freeChlorineHigh' || kind === 'totalChlorineHigh') return true
+    if (kind === 'orpDrifted' || kind === 'setPointOff') return true
     if (kind === 'orpOutOfRange') return limit?.side === 'max'
     return kind === 'phLow' && acid && severity !== 'close'
   }

@@ -3,6 +3,7 @@ import {
   type CodeProfile,
   type RedoxJudgement,
   type RedoxModel,
+  redoxJudgement,
   setPointAimFor,
 } from '@sightglass/chemistry'
 import type pg from 'pg'
@@ -41,7 +42,7 @@ export async function withJudgedRedox(
 }
 
 /** A controller without channels was never entered: its samples may hold ORP. */
-const showsOrp = ({ snapshot: { controller } }: BodySnapshot) =>
+export const showsOrp = ({ snapshot: { controller } }: BodySnapshot) =>
   controller !== null && (controller.channels.length === 0 || controller.channels.includes('orpMv'))
 
 interface Judged {
@@ -64,9 +65,8 @@ async function judgeAnew(
     const aim = profile && setPointAimFor(snapshot, profile)
     if (!aim) return []
     try {
-      const { model, ...rest } = assessRedox(record, aim, +now)
-      const { correlation, pairsUsed, slopeMv } = model
-      return [{ bodyId, model, judgement: { ...rest, atMs: +now, correlation, pairsUsed, slopeMv } }]
+      const assessed = assessRedox(record, aim, +now)
+      return [{ bodyId, model: assessed.model, judgement: redoxJudgement(assessed) }]
     } catch (error) {
       // what cannot be fitted must not keep the rest of the body from being judged
       logger.error({ err: error, bodyId }, 'what a body’s ORP means cannot be worked out')
