@@ -14,6 +14,7 @@ import {
   traceLevel,
   withoutColumns,
 } from './level.ts'
+import { median } from './numbers.ts'
 import { type Observation, observationsOf } from './observations.ts'
 import { BELIEFS, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
 import type {
@@ -29,7 +30,7 @@ import type {
 } from './types.ts'
 import { ORP_MAY_STEP_MV, workBetween } from './work.ts'
 
-/** Half of all values lie within ±0.674 standard deviations, 90 % within this. */
+/** 90 % of all values lie within so many standard deviations. */
 export const Z_90 = 1.645
 
 /** What a pair tells of the slope counts half after this; the offset forgets by wandering. Judgement. */
@@ -326,9 +327,9 @@ function keepSign({ prior, oxidant, form, series, wander }: Given): void {
 const HELD_VARIANCE = 1e-9
 
 /** Whether the pairs alone, without theory's slope, show that ORP and acid go together. */
-function correlationOf({ seen, prior, oxidant, form, noise }: Given, fit: LevelFit): Correlation {
+function correlationOf({ seen, prior, oxidant, form }: Given, fit: LevelFit): Correlation {
   if (seen.length < ENOUGH_TO_TELL) return 'assumed'
-  if (form.held && noise >= SCATTERED_DECADES * form.steep(0)) return 'none'
+  if (form.held && usuallyMissed(fit) >= SCATTERED_DECADES * form.steep(0)) return 'none'
   const { beta, covariance } = solve(fit.information, fit.score, {
     mean: prior.mean,
     variance: prior.variance.map((was, j) => (j === 0 ? UNBELIEVED : was)),
@@ -351,6 +352,11 @@ const scatter = ({ missed, missedVariance, beta }: LevelFit) => {
   return Math.max(LEAST_SCATTER, Math.sqrt(squares / (missed.length - beta.length)))
 }
 const LEAST_SCATTER = 0.5
+
+/** Standard deviation by the middle of them all: what a wild test and a step hardly move. */
+const usuallyMissed = ({ missed }: LevelFit) => median(Array.from(missed, Math.abs)) / HALF_WITHIN
+/** Half of all values lie within ±0.674 standard deviations. */
+const HALF_WITHIN = 0.674
 const UNBELIEVED = 1e9
 /** Pairs. Judgement. */
 const ENOUGH_TO_TELL = 8
