@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { endpoint } from './endpoint.ts'
 import * as f from './facilities.ts'
+import { feedView } from './feedView.ts'
 import * as i from './imports.ts'
 import * as n from './incidents.ts'
 import { finding } from './judgement.ts'
@@ -9,6 +10,7 @@ import { overview } from './overview.ts'
 import { flag, id, paging } from './primitives.ts'
 import * as p from './profiles.ts'
 import * as r from './readings.ts'
+import { redoxView } from './redoxView.ts'
 import * as s from './samples.ts'
 import { snapshotsAnswer, snapshotsQuery } from './snapshots.ts'
 import { triageAnswer, triageQuery } from './triage.ts'
@@ -364,6 +366,23 @@ export const endpoints = {
     query: paging,
     status: 200,
     answer: list(finding),
+  }),
+  getRedox: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/redox',
+    summary: 'What ORP and pH of a body mean: the relation with its pairs, set point now and advised, drift, pH probe',
+    params: params('bodyId'),
+    status: 200,
+    answer: redoxView,
+  }),
+  getFeed: endpoint({
+    method: 'GET',
+    path: '/bodies/:bodyId/feed',
+    summary:
+      'What the feeders of a body do: run time a day, drums and how long they last, feed settings now and advised',
+    params: params('bodyId'),
+    status: 200,
+    answer: feedView,
   }),
   getSnapshots: endpoint({
     method: 'GET',

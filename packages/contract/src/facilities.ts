@@ -92,6 +92,7 @@ export const drumCreate = drumModel.partial({ strengthPct: true, note: true }).e
 export const drumEdit = drumModel.omit({ equipmentRoomId: true }).partial()
 export const drum = drumModel.extend(stored)
 
+const minutes = z.number().positive('must be more than 0').max(1440, 'must be at most a day')
 const feederModel = z.object({
   bodyId: id,
   drumId: id.nullable(),
@@ -100,10 +101,15 @@ const feederModel = z.object({
   kind: feederKind,
   /** What it delivers at 100 %: litres per hour from a pump. */
   rateLH: z.number().positive().max(10_000).nullable(),
+  /** How its controller is set: the longest on-time, the wait after it, and the band. */
+  onTimeMin: minutes.nullable(),
+  waitMin: minutes.nullable(),
+  /** Distance from the set point at which it feeds all of the on-time: mV, or pH for a pH feeder. */
+  band: z.number().positive('must be more than 0').max(500, 'must be at most 500').nullable(),
   note,
 })
 export const feederCreate = feederModel
-  .partial({ drumId: true, rateLH: true, note: true })
+  .partial({ drumId: true, rateLH: true, onTimeMin: true, waitMin: true, band: true, note: true })
   .extend({ id: id.optional() })
 export const feederEdit = feederModel.omit({ bodyId: true }).partial()
 export const feeder = feederModel.extend(stored)

@@ -1,3 +1,4 @@
+import type { FeederRole } from '@sightglass/chemistry'
 import { endpoints } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
 import type { CompanyBody, CompanyFacility } from '../company/index.ts'
@@ -68,7 +69,16 @@ async function writeBody(app: FastifyInstance, facilityId: string, body: Company
         role: feeder.role,
         kind: spec?.kind ?? 'pump',
         rateLH: spec?.rateLH || null,
+        ...settingsOf(feeder.role, plant),
       },
     })
   }
+}
+
+/** The simulated controller gives each feed one half of its cycle. */
+function settingsOf(role: FeederRole, { controller, feeders }: CompanyBody['plant']) {
+  if (!controller || feeders.some((feeder) => feeder.role === role && feeder.kind === 'saltGenerator')) return {}
+  const { cycleMin, onShare, phBand, orpBandMv } = controller
+  const onTimeMin = (onShare * cycleMin) / 2
+  return { onTimeMin, waitMin: cycleMin - onTimeMin, band: role === 'ph' ? phBand : orpBandMv }
 }

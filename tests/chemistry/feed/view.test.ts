@@ -41,6 +41,7 @@ const view = (given: Partial<Snapshot> = {}, told: FeedDay[] = days(10)) =>
     profile: profile(),
     days: told,
     slopeMv: null,
+    orpSetPointMv: null,
     nowMs: NOW,
   })
 const texts = (phrases: readonly { text: string }[] = []) => phrases.map(({ text }) => text).join(' ')
@@ -127,7 +128,14 @@ describe('feed settings', () => {
     ],
   ])('are not advised without %s, and it says so', (_what, { body, ...given }, words) => {
     const whole = snapshot({ controller: CONTROLLER, feeders: [PUMP], ...given, body: { ...POOL, ...body } })
-    const [first] = feedView({ snapshot: whole, profile: profile(), days: days(9), slopeMv: null, nowMs: NOW }).tuning
+    const [first] = feedView({
+      snapshot: whole,
+      profile: profile(),
+      days: days(9),
+      slopeMv: null,
+      orpSetPointMv: null,
+      nowMs: NOW,
+    }).tuning
     expect(first).toMatchObject({ advised: null, run: null, told: null })
     expect(texts(first?.missing)).toMatch(words)
   })
@@ -139,7 +147,7 @@ describe('feed settings', () => {
     }).tuning
     expect(first?.advised).not.toBeNull()
     expect(first?.run).toBeNull()
-    expect(texts(first?.missing)).toMatch(/does not report its ORP set point/)
+    expect(texts(first?.missing)).toMatch(/ORP set point is not known/)
     expect(texts(first?.missing)).toMatch(/set today is not entered/)
   })
 

@@ -177,6 +177,21 @@ export function fieldsOf(thing: Thing, plant: Plant | null, profiles: Option[], 
           empty: 'no drum (a generator draws from the salt in the water)',
         },
         { name: 'rateLH', label: 'Delivers at 100 %', type: 'number', unit: 'L/h' },
+        {
+          name: 'onTimeMin',
+          label: 'Longest on-time',
+          type: 'number',
+          suffix: 'min',
+          hint: 'As the controller is set',
+        },
+        { name: 'waitMin', label: 'Wait after it', type: 'number', suffix: 'min' },
+        {
+          name: 'band',
+          label: 'Proportional band',
+          type: 'number',
+          suffix: 'mV or pH',
+          hint: 'How far from the set point it feeds all of its on-time: mV for a sanitizer, pH for acid',
+        },
         NOTE,
       ]
     case 'drum':

@@ -31,6 +31,7 @@ export interface TuningView {
 interface Given {
   effort: readonly { role: FeederRole; usualMinPerDay: number | null }[]
   slopeMv: number | null
+  orpSetPointMv: number | null
   nowMs: number
 }
 
@@ -38,7 +39,11 @@ const HOURS = 24
 
 /** Primary and pH feeders; a backup feeds seldom, and as its primary is set. */
 export const tuningViews = (snapshot: Snapshot, profile: CodeProfile, given: Given): TuningView[] =>
-  snapshot.feeders.filter(({ role }) => role !== 'backup').map((feeder) => tuningView(snapshot, profile, feeder, given))
+  (['primary', 'ph'] as const).flatMap((role) =>
+    snapshot.feeders
+      .filter((feeder) => feeder.role === role)
+      .map((feeder) => tuningView(snapshot, profile, feeder, given)),
+  )
 
 function tuningView(snapshot: Snapshot, profile: CodeProfile, feeder: FeederFacts, given: Given): TuningView {
   const { id, name, role, kind } = feeder
@@ -46,7 +51,7 @@ function tuningView(snapshot: Snapshot, profile: CodeProfile, feeder: FeederFact
   const { water, assumed } = waterOf(snapshot)
   const target = setPointAimFor(snapshot, profile)?.targetMgL ?? null
   const latest = snapshot.controller?.latest
-  const setPoint = (role === 'ph' ? latest?.phSetPoint : latest?.orpSetPointMv) ?? null
+  const setPoint = (role === 'ph' ? latest?.phSetPoint : (latest?.orpSetPointMv ?? given.orpSetPointMv)) ?? null
   const today = feeder.settings ?? null
   const missing = missingOf(snapshot, feeder, { target, setPoint, today, tested: water !== null })
   const tuningCase = water && target !== null ? caseOf(snapshot, feeder, water, target, given) : null
@@ -166,7 +171,7 @@ function missingOf({ body }: Snapshot, feeder: FeederFacts, { target, setPoint, 
           say(
             isPh
               ? 'The controller does not report its pH set point: without it there is no picture of the coming hours.'
-              : 'The controller does not report its ORP set point: without it there is no picture of the coming hours.',
+              : 'The ORP set point is not known: log it as moved to where it stands, or have the controller report it. Without it there is no picture of the coming hours.',
           ),
         ]
       : []),

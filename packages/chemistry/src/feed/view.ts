@@ -70,13 +70,15 @@ interface Given {
   days: readonly FeedDay[]
   /** mV for ten times the acid by this body's own relation; null: the usual. */
   slopeMv: number | null
+  /** As logged, where the controller does not report it. */
+  orpSetPointMv: number | null
   nowMs: number
 }
 
 /** Visits come about weekly. Common practice, no source. */
 const NEXT_ROUND_DAYS = 7
 
-export function feedView({ snapshot, profile, days, slopeMv, nowMs }: Given): FeedView {
+export function feedView({ snapshot, profile, days, slopeMv, orpSetPointMv, nowMs }: Given): FeedView {
   const effort = effortOf(snapshot, days)
   const supplies = suppliesOf(snapshot, nowMs, nowMs + NEXT_ROUND_DAYS * DAY_MS)
   return {
@@ -85,7 +87,7 @@ export function feedView({ snapshot, profile, days, slopeMv, nowMs }: Given): Fe
     days: days.map(({ fromMs, heardMin }) => ({ fromMs, heardMin })),
     effort,
     drums: supplies.map((supply) => drumView(supply, nowMs)),
-    tuning: tuningViews(snapshot, profile, { effort, slopeMv, nowMs }),
+    tuning: tuningViews(snapshot, profile, { effort, slopeMv, orpSetPointMv, nowMs }),
   }
 }
 

@@ -121,7 +121,9 @@ export interface RedoxDriftView extends RedoxDrift {
   told: Phrase
 }
 
-export interface PhProbeView extends PhProbeAgreement {
+type PhProbeShown = Omit<PhProbeAgreement, 'slopeSign' | 'newest'>
+
+export interface PhProbeView extends PhProbeShown {
   told: Phrase
   gaps: PhGap[]
   /** After these the probe shows what it was told to. */
@@ -157,13 +159,15 @@ export function redoxView({ record, assessment, aim, logged, showsOrp }: Given):
     },
     drift: { ...drift, told: driftTold(drift) },
     phProbe: {
-      ...phProbe,
+      ...shownOf(phProbe),
       told: phTold(phProbe),
       gaps: phGaps(record, model.atMs),
       calibratedMs: record.work.filter(({ kind }) => PH_STARTS_ANEW.includes(kind)).map(({ atMs }) => atMs),
     },
   }
 }
+
+const shownOf = ({ slopeSign: _, newest: __, ...shown }: PhProbeAgreement): PhProbeShown => shown
 
 /** Where nothing can be worked out, with why. */
 export const noRedoxView = (nowMs: number, ...missing: Phrase[]): RedoxView => ({

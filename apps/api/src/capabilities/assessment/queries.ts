@@ -162,6 +162,8 @@ export type FeederRow = FeederFacts & { bodyId: string }
 
 const SELECT_FEEDERS = `
 SELECT f.body_id AS "bodyId", f.id, f.name, f.role, f.kind, f.rate_l_h AS "rateLH",
+  CASE WHEN num_nulls(f.on_time_min, f.wait_min, f.band) = 0
+    THEN json_build_object('onTimeMin', f.on_time_min, 'waitMin', f.wait_min, 'band', f.band) END AS settings,
   CASE WHEN d.id IS NOT NULL THEN json_build_object('id', d.id, 'name', d.name, 'content', d.content,
     'capacityL', d.capacity_l, 'strengthPct', d.strength_pct, 'levels', coalesce(l.levels, '[]')) END AS drum
 FROM feeder f

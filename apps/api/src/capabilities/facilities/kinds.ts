@@ -108,7 +108,7 @@ export const KINDS: { [K in Kind]: Rules<K> } = {
   },
   feeder: {
     word: 'feeder',
-    defaults: { drumId: null, rateLH: null, note: '' },
+    defaults: { drumId: null, rateLH: null, onTimeMin: null, waitMin: null, band: null, note: '' },
     async check(tx, { bodyId, drumId, role }) {
       const body = await activeBody(tx, bodyId)
       if (drumId === null) return

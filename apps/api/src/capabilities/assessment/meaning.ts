@@ -1,0 +1,77 @@
+import {
+  assessRedox,
+  type CodeProfile,
+  type FeedView,
+  feedView,
+  noFeedView,
+  noRedoxView,
+  type Phrase,
+  type RedoxView,
+  redoxView,
+  setPointAimFor,
+} from '@sightglass/chemistry'
+import type pg from 'pg'
+import type { Deps } from '../../platform/context.ts'
+import { inTransaction } from '../../platform/database.ts'
+import { notFound } from '../../platform/problems.ts'
+import { knownProfiles } from '../profiles/index.ts'
+import { fullSnapshotsFor, withRedox } from './full.ts'
+import { selectFeedDays, selectLoggedSetPoints } from './meaningQueries.ts'
+import { selectProfileKeys } from './queries.ts'
+import { showsOrp } from './redoxStore.ts'
+import type { BodySnapshot } from './snapshot.ts'
+
+const said = (text: string): Phrase => ({ text, quantities: [] })
+const RETIRED = said('This body of water is retired: nothing is worked out for it any more.')
+const NO_TARGET = said(
+  'The code profile asks for no least sanitizer here, so there is no target that a set point could hold.',
+)
+
+/** What ORP and pH of a body mean, worked out anew with all that is known at this moment. */
+export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
+  withBody(deps, bodyId, async (client, known, profile) => {
+    const now = deps.now()
+    if (!known) return noRedoxView(+now, RETIRED)
+    const aim = setPointAimFor(known.snapshot, profile)
+    if (!aim) return noRedoxView(+now, NO_TARGET)
+    const [found] = await withRedox(client, [known], now)
+    if (!found) return noRedoxView(+now)
+    const { record } = found
+    const logged = await selectLoggedSetPoints(client, bodyId, now)
+    return redoxView({ record, assessment: assessRedox(record, aim, +now), aim, logged, showsOrp: showsOrp(known) })
+  })
+
+/** What the feeders of a body do, how long its drums last, and how its feeders should be set. */
+export const getFeed = (deps: Deps, bodyId: string): Promise<FeedView> =>
+  withBody(deps, bodyId, async (client, known, profile) => {
+    const now = deps.now()
+    if (!known) return noFeedView(+now, RETIRED)
+    const days = await selectFeedDays(client, bodyId, now)
+    const { snapshot } = known
+    return feedView({ snapshot, profile, days, ...(await ownRelation(client, known, profile, now)), nowMs: +now })
+  })
+
+/** mV for ten times the acid, where this body's own pairs show it, and its set point. */
+async function ownRelation(client: pg.ClientBase, known: BodySnapshot, profile: CodeProfile, now: Date) {
+  const aim = setPointAimFor(known.snapshot, profile)
+  const [found] = aim ? await withRedox(client, [known], now) : []
+  if (!aim || !found) return { slopeMv: null, orpSetPointMv: null }
+  const { model, advice } = assessRedox(found.record, aim, +now)
+  return { slopeMv: model.correlation === 'usable' ? model.slopeMv.value : null, orpSetPointMv: advice.nowMv }
+}
+
+/** The body with the weeks before and its code profile; `known` is undefined for one that is retired. */
+function withBody<Answer>(
+  deps: Deps,
+  bodyId: string,
+  work: (client: pg.ClientBase, known: BodySnapshot | undefined, profile: CodeProfile) => Promise<Answer>,
+): Promise<Answer> {
+  return inTransaction(deps.database.pool, async (client) => {
+    const profileKey = (await selectProfileKeys(client, [bodyId])).get(bodyId)
+    if (profileKey === undefined) throw notFound('body of water', bodyId)
+    const profile = (await knownProfiles(client)).get(profileKey)?.profile
+    if (!profile) throw new Error(`there is no code profile ${profileKey}`)
+    const [known] = await fullSnapshotsFor(client, [bodyId], deps.now())
+    return work(client, known, profile)
+  })
+}
