@@ -58,8 +58,8 @@ export function judgeSeason(policy: Policy, kind: PlantKind, seed: string): Seas
     hours: [] as HourRecord[],
   }
   const truth: { atMs: number; mgL: number }[] = []
-  const advised = ({ atMs, orpSetPointMv, reading }: SetPointVisit) => {
-    const known = { life, ...seen, readings: [...seen.readings, reading] }
+  const advised = ({ atMs, orpSetPointMv, reading, work }: SetPointVisit) => {
+    const known = { life, ...seen, readings: [...seen.readings, reading], work: [...seen.work, ...work] }
     const { advice } = assessRedox(redoxRecords(known)(atMs), aimOf(life), atMs)
     return advice.action === 'move' && advice.todayMv !== null ? Math.round(advice.todayMv) : orpSetPointMv
   }

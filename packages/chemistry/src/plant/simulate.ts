@@ -328,7 +328,7 @@ class Run {
       const moved = tendProbes(this.#plant, this.#probes, before, reading, tested)
       into.work.push({ atMs, kind: 'orpProbeCleaned' }, { atMs, kind: 'phProbeCleaned' })
       if (this.#probes.phTrim !== trim) into.work.push({ atMs, kind: 'phCalibrated' })
-      this.#orpSetPointMv = this.#setPoint?.({ atMs, orpSetPointMv: before, reading }) ?? moved
+      this.#orpSetPointMv = this.#setPoint?.({ atMs, orpSetPointMv: before, reading, work: into.work }) ?? moved
     } else tendByHand(this.#plant, this.#water, this.#byHand, reading, this.#ledger)
   }
 }

@@ -9,6 +9,7 @@ import type {
   UseClass,
 } from '../vocabulary.ts'
 import type { Fault } from './faults.ts'
+import type { PlantWork } from './servicing.ts'
 
 /** One body of water with everything that acts on it. Plain data: a plant can be printed, changed and run again. */
 export interface PlantSpec {
@@ -160,6 +161,8 @@ export interface SetPointVisit {
   atMs: number
   orpSetPointMv: number
   reading: TestReading
+  /** What else was done at this visit, before the set point. */
+  work: readonly PlantWork[]
 }
 
 /** A manual test as it was written down, with what the display showed. */
