@@ -2,7 +2,7 @@ export { CAUSE_WORDS } from './causes.ts'
 export { type EffortChange, effortChange } from './effort.ts'
 export { type History, historyOf } from './history.ts'
 export { acidMeqPerL, activeGPerL } from './product.ts'
-export { type FeedTuning, feedTuning, type TuningCase } from './tuning.ts'
+export { type FeedTuning, feedTuning, reachMin, type TuningCase } from './tuning.ts'
 export {
   busyStart,
   type TuningRun,

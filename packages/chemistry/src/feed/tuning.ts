@@ -41,15 +41,19 @@ export interface FeedTuning {
   working: Phrase[]
 }
 
-/** One on-time should move the value by no more than this: what a set point can be over by without harm. Common practice, no source. */
+/** What was fed and is not seen yet should move the value by no more than this: what a set point can be over by without harm. Common practice, no source. */
 const LARGEST_MOVE = { mv: 10, ph: 0.1 }
 /** Four fifths of a dose are mixed after one and a half times the mixing time; the band answers for the rest. */
 const SEEN_TIMES = 1.5
 /** A probe in its cell answers within about so long. From memory. */
 const PROBE_MIN = 6
 const SHORTEST_WAIT_MIN = 10
+/** The other feed has its turn, too. */
+const MOST_SHARE = 0.5
 /** Band over τ × rate: 2 is a damping of 0.7, 4 is critical. */
 const DAMPING = 2
+/** Less than this is the probe's own restlessness. Common practice, no source. */
+const SMALLEST_BAND = { mv: 5, ph: 0.05 }
 /** Pumps and solenoids are not switched for less. Common practice, no source. */
 const SHORTEST_ON_MIN = 0.1
 const LONGEST_ON_MIN = 30
@@ -61,10 +65,10 @@ const BUSY_TIMES = 2.5
 export const USUAL_SLOPE_MV = 65
 
 /**
- * On-time, wait and proportional band that reach the set point without overshoot. The dose of one on-time moves the value
- * by no more than it may be over; the wait lets it mix and be seen; the band damps the loop: a feed proportional to the
- * distance, K per minute, into water that mixes with time constant τ overshoots by 4 % at K = 1/(2τ) and by more beyond (a
- * textbook second-order loop with damping 0.7, computed).
+ * On-time, wait and proportional band that reach the set point without overshoot. The doses that are not seen yet move the
+ * value by no more than it may be over: a large feeder gives one dose and waits until it is mixed and seen, a small one may
+ * feed again sooner. The band damps the loop: a feed proportional to the distance, K per minute, into water that mixes with
+ * time constant τ overshoots by 4 % at K = 1/(2τ) and by more beyond (a textbook second-order loop with damping 0.7, computed).
  * @returns null where rate, strength or volume are not known
  */
 export function feedTuning(given: TuningCase): FeedTuning | null {
@@ -74,15 +78,15 @@ export function feedTuning(given: TuningCase): FeedTuning | null {
   const isPh = given.feeder.role === 'ph'
   const perUnit = movePerUnit(given)
   const mixingMin = spreadingMinutes({ volumeL, flowLMin })
-  const lagMin = mixingMin + PROBE_MIN
   const largest = isPh ? LARGEST_MOVE.ph : LARGEST_MOVE.mv
-  // a generator runs on and is turned down; it has no wait
-  const steady = given.feeder.kind === 'saltGenerator'
-  const waitMin = steady ? 0 : Math.max(SHORTEST_WAIT_MIN, Math.round(SEEN_TIMES * mixingMin + PROBE_MIN))
-  const onTimeMin = steady ? STEADY_MIN : Math.min(LONGEST_ON_MIN, largest / perUnit / rate)
+  const { onTimeMin, waitMin } = turnsOf(given, largest / perUnit / rate, mixingMin)
   const share = onTimeMin / (onTimeMin + waitMin)
-  const band = Math.max(largest, DAMPING * lagMin * rate * share * perUnit)
   const dose = onTimeMin * rate
+  const band = Math.max(
+    isPh ? SMALLEST_BAND.ph : SMALLEST_BAND.mv,
+    dose * perUnit,
+    DAMPING * (mixingMin + PROBE_MIN) * rate * share * perUnit,
+  )
   const litres = given.feeder.rateLH ? (given.feeder.rateLH / 60) * onTimeMin : null
   const busy = given.dailyUse === null ? null : (BUSY_TIMES * given.dailyUse) / 1440
   const verdict = onTimeMin < SHORTEST_ON_MIN ? 'tooLarge' : busy !== null && rate * share < busy ? 'tooSmall' : 'fits'
@@ -92,8 +96,38 @@ export function feedTuning(given: TuningCase): FeedTuning | null {
     waitMin,
     band,
     verdict,
-    working: workingOf(given, { mixingMin, waitMin, onTimeMin, share, band, dose, perUnit, busy, rate, verdict }),
+    working: workingOf(given, { mixingMin, waitMin, onTimeMin, share, band, dose, perUnit, rate, verdict }),
   }
+}
+
+/** @param mostMin minutes of run that move the value by all that may be unseen */
+function turnsOf({ feeder }: TuningCase, mostMin: number, mixingMin: number): { onTimeMin: number; waitMin: number } {
+  // a generator runs on and is turned down; it has no wait
+  if (feeder.kind === 'saltGenerator') return { onTimeMin: STEADY_MIN, waitMin: 0 }
+  const onTimeMin = Math.min(LONGEST_ON_MIN, mostMin)
+  const seenMin = SEEN_TIMES * mixingMin + PROBE_MIN
+  const share = Math.min(MOST_SHARE, mostMin / (onTimeMin + seenMin))
+  return { onTimeMin, waitMin: Math.max(SHORTEST_WAIT_MIN, Math.round(onTimeMin / share - onTimeMin)) }
+}
+
+/**
+ * Minutes until three quarters of a distance are gone with these settings, at most, on a usual day: the whole of it at the
+ * speed of a full feed less what is used meanwhile, and then the time for mixing and seeing. Null where it never arrives.
+ */
+export function reachMin(given: TuningCase, tuning: FeedTuning, distance: number): number | null {
+  const rate = ratePerMin(given)
+  const { volumeL, flowLMin } = given.body
+  if (rate === null || !volumeL || !flowLMin) return null
+  const { onTimeMin, waitMin, band } = tuning
+  const perUnit = movePerUnit(given)
+  const full = (rate * onTimeMin * perUnit) / (onTimeMin + waitMin)
+  const used = ((given.dailyUse ?? 0) / 1440) * perUnit
+  // where a proportional feed just meets what is used it stands still, so far from its set point
+  const short = (band * used) / full
+  if (short >= distance / 4) return null
+  const away = Math.max(0, distance - band)
+  const lagMin = spreadingMinutes({ volumeL, flowLMin }) + PROBE_MIN
+  return away / (full - used) + (band / full) * Math.log(distance / (distance / 4 - short)) + 2 * lagMin + waitMin
 }
 
 /** mg/L of sanitizer or meq/L of acid that the feeder brings in a minute. */
@@ -107,10 +141,11 @@ function ratePerMin({ feeder, outputGH, body }: TuningCase): number | null {
     : (litresPerMin * activeGPerL(feeder.drum) * 1000) / body.volumeL
 }
 
-/** mV for each mg/L at the target, or pH for each meq/L at the pH of the water. */
+/** mV for each mg/L at the target, or pH for each meq/L at the pH of the water: it answers the more the higher it is. */
 function movePerUnit({ feeder, water, targetMgL, slopeMv }: TuningCase): number {
   if (feeder.role !== 'ph') return (slopeMv ?? USUAL_SLOPE_MV) / Math.LN10 / Math.max(0.3, targetMgL)
-  const { cyanuricAcidMgL, ph } = water
+  const { cyanuricAcidMgL } = water
+  const ph = Math.max(PH_AT_SET_POINT, water.ph)
   const buffer = bufferAt(water.tempC, water.tdsMgL, water.calciumHardnessMgL)
   const alkalinity = water.totalAlkalinityMgL / MG_CACO3_PER_MEQ
   const carbon = carbonOf(alkalinity, 10 ** -ph, cyanuricAcidMgL, buffer)
@@ -120,6 +155,8 @@ function movePerUnit({ feeder, water, targetMgL, slopeMv }: TuningCase): number 
     ? PH_STEP / (carbonOf(alkalinity, lower, cyanuricAcidMgL, buffer) - carbon)
     : PH_STEP / (alkalinity - alkalinityOf(carbon, lower, cyanuricAcidMgL, buffer))
 }
+/** Of water below it the answer to come is that at the set point. Common practice, no source. */
+const PH_AT_SET_POINT = 7.4
 /** Small enough that the water answers in proportion. */
 const PH_STEP = 0.05
 
@@ -131,16 +168,15 @@ interface Worked {
   band: number
   dose: number
   perUnit: number
-  busy: number | null
   rate: number
   verdict: FeedTuning['verdict']
 }
 
-function workingOf({ feeder }: TuningCase, worked: Worked): Phrase[] {
+function workingOf({ feeder, dailyUse }: TuningCase, worked: Worked): Phrase[] {
   const isPh = feeder.role === 'ph'
   const unit = isPh ? ('pH' as const) : ('mV' as const)
   const value = isPh ? 'pH' : 'ORP'
-  const { mixingMin, waitMin, onTimeMin, share, band, dose, perUnit, verdict } = worked
+  const { mixingMin, waitMin, onTimeMin, share, band, dose, perUnit, rate, verdict } = worked
   const lines = [
     say('A dose mixes with a time constant of {0}: a sixth of the turnover.', quantified(mixingMin, 'min')),
     say(
@@ -155,9 +191,16 @@ function workingOf({ feeder }: TuningCase, worked: Worked): Phrase[] {
       quantified(band, unit),
     ),
   ]
-  if (verdict === 'tooSmall') {
-    lines.push(say('So set it cannot give what a busy hour takes: allow a longer on-time, or fit a larger feeder.'))
+  if (dailyUse !== null && verdict === 'fits') {
+    const short = (band * dailyUse) / 1440 / (rate * share)
+    lines.push(
+      say(
+        `On a usual day it stands {0} short of its set point: that is what makes it feed, no fault.`,
+        quantified(short, unit),
+      ),
+    )
   }
+  if (verdict === 'tooSmall') lines.push(tooSmall(onTimeMin))
   if (verdict === 'tooLarge') {
     lines.push(
       say('The on-time is shorter than pumps are switched for: turn the stroke down, or fit a smaller feeder.'),
@@ -165,3 +208,10 @@ function workingOf({ feeder }: TuningCase, worked: Worked): Phrase[] {
   }
   return lines
 }
+
+const tooSmall = (onTimeMin: number) =>
+  onTimeMin >= LONGEST_ON_MIN
+    ? say('So set it cannot give what a busy hour takes: fit a larger feeder, or a stronger product.')
+    : say(
+        'So set it cannot give what a busy hour takes, and more at once overshoots, because the water mixes so slowly: see that the flow is what it should be, and feed ahead of busy hours.',
+      )

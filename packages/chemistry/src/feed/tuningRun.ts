@@ -1,4 +1,12 @@
-import { CHLORINE_G_PER_BATHER_HOUR, IDEAL_SLOPE_MV } from '../plant/constants.ts'
+import { bufferAt, carbonDioxideMmolL, carbonOf } from '../plant/carbonate.ts'
+import {
+  BROMINE_PER_CHLORINE,
+  CHLORINE_G_PER_BATHER_HOUR,
+  CO2_INDOORS_MMOL_L,
+  IDEAL_SLOPE_MV,
+  MG_CACO3_PER_MEQ,
+  QUIET_LOSS_PER_HOUR,
+} from '../plant/constants.ts'
 import { orpFor } from '../plant/oxidant.ts'
 import { simulate } from '../plant/simulate.ts'
 import type { ControllerSpec, PlantSpec } from '../plant/spec.ts'
@@ -59,7 +67,9 @@ function seriesOf(given: TuningCase, settings: FeedSettings, start: TuningStart)
   const value: number[] = []
   const sanitizerMgL: number[] = []
   const feedMin: number[] = []
-  const options = { seed: 'tuning', fromMs: start.nowMs, toMs: start.nowMs + start.hours * HOUR_MS }
+  const toMs = start.nowMs + start.hours * HOUR_MS
+  const alone = { kind: 'turnsNotKept' as const, fromMs: start.nowMs, toMs: toMs + HOUR_MS, amount: 1 }
+  const options = { seed: 'tuning', fromMs: start.nowMs, toMs, faults: [alone] }
   for (const { count, atMs: times, columns } of simulate(plant, options)) {
     for (let at = 0; at < count; at++) {
       atMs.push(times[at] as number)
@@ -88,6 +98,22 @@ function reached(
   return { overshoot: Math.max(0, overshoot), reachedMin: at < 0 ? null : (at + 1) * STEP_MIN }
 }
 
+/** mg/L a day that the model loses without bathers, at the target. */
+const quietLoss = ({ water, targetMgL }: TuningCase) =>
+  24 * QUIET_LOSS_PER_HOUR * 2 ** ((water.tempC - 27) / 12) * targetMgL
+
+/** Carbon dioxide leaves as fast as asks for the acid of a usual day; without bathers the model halves it. */
+function aerationOf({ water, dailyUse }: TuningCase): number {
+  if (dailyUse === null) return 0.03
+  const buffer = bufferAt(water.tempC, water.tdsMgL, water.calciumHardnessMgL)
+  const hydrogen = 10 ** -water.ph
+  const alkalinity = water.totalAlkalinityMgL / MG_CACO3_PER_MEQ
+  const carbon = carbonOf(alkalinity, hydrogen, water.cyanuricAcidMgL, buffer)
+  const beyond = carbonDioxideMmolL(carbon, hydrogen, buffer) - CO2_INDOORS_MMOL_L
+  // an equivalent of acid is asked for by as much carbon as stands beside an equivalent of alkalinity
+  return beyond > 0 ? Math.min(1, (2 * dailyUse * carbon) / alkalinity / 24 / beyond) : 0.03
+}
+
 /** Bathers are spread over the day, so that they use what a usual day takes. */
 const MEAN_OF_HUMP = 0.25 + (0.75 * 2) / Math.PI
 const DEPTH_M = 1.4
@@ -97,9 +123,11 @@ function plantOf(given: TuningCase, settings: FeedSettings, start: TuningStart):
   const { body, feeder, water, targetMgL, dailyUse } = given
   const volumeL = body.volumeL ?? 1
   const isPh = feeder.role === 'ph'
-  const used = !isPh && dailyUse !== null ? dailyUse : 0
-  const peak = (used * volumeL) / 1000 / CHLORINE_G_PER_BATHER_HOUR / 24 / MEAN_OF_HUMP
-  const { freshPerDay, aerationPerHour } = { freshPerDay: 0.02, aerationPerHour: 0.03 }
+  const used = isPh || dailyUse === null ? 0 : Math.max(0, dailyUse - quietLoss(given))
+  const bromine = body.sanitizerSystem === 'bromine' ? BROMINE_PER_CHLORINE : 1
+  const peak = (used * volumeL) / bromine / 1000 / CHLORINE_G_PER_BATHER_HOUR / 24 / MEAN_OF_HUMP
+  // whatever else holds pH while sanitizer is looked at: no gas leaves
+  const aerationPerHour = isPh ? aerationOf(given) : 0
   const balance = {
     totalAlkalinityMgL: water.totalAlkalinityMgL,
     calciumHardnessMgL: water.calciumHardnessMgL,
@@ -125,7 +153,7 @@ function plantOf(given: TuningCase, settings: FeedSettings, start: TuningStart):
       saltMgL: body.sanitizerSystem === 'saltGenerator' ? 3200 : 0,
     },
     fill: { ...balance, ph: 7.6, tdsMgL: water.tdsMgL },
-    freshPerDay,
+    freshPerDay: 0.02,
     aerationPerHour,
     target: { ...balance, sanitizerMgL: targetMgL, ph: water.ph, cyanuricAcidMgL: water.cyanuricAcidMgL },
     feeders: [feederOf(given)],
@@ -169,10 +197,10 @@ function controllerOf(given: TuningCase, settings: FeedSettings, start: TuningSt
   }
 }
 
-/** The model's controller works in cycles of which each feed has one half: on-time and wait as it can hold them. */
+/** The model's controller works in cycles of which each feed has one half; alone, as here, one may have all of it. */
 function cycleOf({ onTimeMin, waitMin }: FeedSettings): { cycleMin: number; onShare: number } {
-  const cycleMin = Math.max(10, Math.ceil((onTimeMin + waitMin) / 10) * 10, Math.ceil((2 * onTimeMin) / 10) * 10)
-  return { cycleMin, onShare: Math.min(1, (2 * onTimeMin) / cycleMin) }
+  const cycleMin = Math.max(2, Math.round(onTimeMin + waitMin))
+  return { cycleMin, onShare: (2 * Math.min(onTimeMin, cycleMin)) / cycleMin }
 }
 
 /** A start as after a busy day, where none is given: half of the sanitizer, pH 0.25 over its set point. */
