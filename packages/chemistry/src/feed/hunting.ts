@@ -4,6 +4,7 @@ import { finding, quantified, say, shown } from '../findings/make.ts'
 import { ranked, toBring, toldCauses } from './causes.ts'
 import { type History, hourAt, quantileOf } from './history.ts'
 import { feederOf, historyFor } from './record.ts'
+import { settingsAdvice } from './tuningAdvice.ts'
 
 // Feed in bursts between hours of rest, each throwing the value beyond its set point. Common practice, no source.
 const HOURS = 48
@@ -126,7 +127,7 @@ function huntingFinding(facts: Facts, role: 'primary' | 'ph', bursts: readonly B
     bring: toBring(causes),
     advice: [
       ...toldCauses(causes),
-      say('Feed tuning gives the largest dose for each on-time, the wait and the band for this body.'),
+      ...settingsAdvice(facts, role),
       say('Change one setting at a time and watch a turnover before the next. Leave the set points and the ORP probe.'),
     ],
     cautions: ['localCodeFirst', 'retestBeforeBathers'],
