@@ -69,6 +69,9 @@ describe('the weeks before', () => {
       noFlowMin: 0,
       feedWithoutFlowMin: null,
       bothFeedsMin: null,
+      sanitizerSamples: null,
+      phSamples: null,
+      bothSamples: null,
     })
   })
 

@@ -50,10 +50,10 @@ export async function fillCompany(pool: Pool, { facilities, bodies, days }: Size
     FROM generate_series(1, ${bodies}) i, generate_series(0, 59) t`,
     `INSERT INTO sample_hour (body_id, hour, samples, covered_min, ph_min, ph_mean, ph_max, orp_mv_min, orp_mv_mean,
       orp_mv_max, ph_set_point, orp_set_point_mv, sanitizer_feed_min, ph_feed_min, no_flow_min, feed_without_flow_min,
-      both_feeds_min)
+      both_feeds_min, sanitizer_samples, ph_samples, both_samples)
     SELECT ${uuid(3, 'i')}, date_trunc('hour', ${at(now)}) - h * interval '1 hour', 12, 60,
       7.3 + (i % 9) / 20.0, 7.4 + (i % 9) / 20.0, 7.5 + (i % 9) / 20.0, 640 + i % 120, 660 + i % 120, 680 + i % 120,
-      7.4, 700, 10 + i % 40, 5, CASE WHEN i % 97 = 0 THEN 20 ELSE 0 END, CASE WHEN i % 97 = 0 THEN 5 ELSE 0 END, 0
+      7.4, 700, 10 + i % 40, 5, CASE WHEN i % 97 = 0 THEN 20 ELSE 0 END, CASE WHEN i % 97 = 0 THEN 5 ELSE 0 END, 0, 12, 12, 12
     FROM generate_series(1, ${bodies}) i, generate_series(0, ${24 * days - 1}) h WHERE ${hasController('i')}`,
     `INSERT INTO sample (body_id, at, ph, orp_mv, flow_on, sanitizer_feed_pct, ph_feed_pct)
     SELECT ${uuid(3, 'i')}, s, 7.4 + (i % 9) / 20.0, 660 + i % 120, true, 40, 10

@@ -73,7 +73,22 @@ export function rollUp(hourMs: number, samples: readonly LatestSample[]): HourRe
       const sanitizers = greatest(sanitizerFeedPct, backupFeedPct)
       return phFeedPct === null || sanitizers === null ? null : Math.max(0, phFeedPct + sanitizers - 100) / 100
     }),
+    sanitizerSamples: counted(samples, ({ sanitizerFeedPct, backupFeedPct }) => {
+      const sanitizers = greatest(sanitizerFeedPct, backupFeedPct)
+      return sanitizers === null ? null : sanitizers > 0
+    }),
+    phSamples: counted(samples, ({ phFeedPct }) => (phFeedPct === null ? null : phFeedPct > 0)),
+    bothSamples: counted(samples, ({ sanitizerFeedPct, backupFeedPct, phFeedPct }) => {
+      const sanitizers = greatest(sanitizerFeedPct, backupFeedPct)
+      return phFeedPct === null || sanitizers === null ? null : phFeedPct > 0 && sanitizers > 0
+    }),
   }
+}
+
+/** Samples for which it holds; null where it is known of none. */
+function counted(samples: readonly LatestSample[], holds: (sample: LatestSample) => boolean | null): number | null {
+  const known = samples.map(holds).filter((one) => one !== null)
+  return known.length > 0 ? known.filter((one) => one).length : null
 }
 
 const hundredth = (pct: number | null) => (pct === null ? null : pct / 100)

@@ -135,6 +135,10 @@ export interface HourRecord {
   /** Minutes in which the pH feed must have run together with the primary or the backup sanitizer feed: their shares of
    * the time add up to more than the whole. */
   bothFeedsMin: number | null
+  /** Samples that hold sanitizer feed, pH feed, and both; null or absent: not known. */
+  sanitizerSamples?: number | null
+  phSamples?: number | null
+  bothSamples?: number | null
 }
 
 export interface FeederFacts {

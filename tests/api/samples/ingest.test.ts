@@ -115,6 +115,9 @@ describe('the hourly roll-up', () => {
         noFlowMin: 15,
         feedWithoutFlowMin: 9 + 5,
         bothFeedsMin: 1,
+        sanitizerSamples: 3,
+        phSamples: 1,
+        bothSamples: 1,
         backupFeedMin: null,
         phMean: null,
       },
@@ -129,14 +132,14 @@ describe('the hourly roll-up', () => {
       at(20, { sanitizerFeedPct: 100, phFeedPct: 100 }),
       at(30, { sanitizerFeedPct: 100, phFeedPct: 0 }),
     ])
-    expect(await storedHours(api, bodyId)).toMatchObject([{ bothFeedsMin: 0 + 3 + 10 + 0 }])
+    expect(await storedHours(api, bodyId)).toMatchObject([{ bothFeedsMin: 0 + 3 + 10 + 0, bothSamples: 3 }])
   })
 
   it('knows no minutes without flow where no switch reports, and none of feed where no feed reports', async () => {
     const { bodyId } = await bodyWithChannels()
     await ingest(bodyId, [at(0, { ph: 7.4, flowOn: 0 }), at(60, { ph: 7.4, phFeedPct: 10 })])
     expect(await storedHours(api, bodyId)).toMatchObject([
-      { noFlowMin: 15, feedWithoutFlowMin: null, phFeedMin: null, bothFeedsMin: null },
+      { noFlowMin: 15, feedWithoutFlowMin: null, phFeedMin: null, bothFeedsMin: null, bothSamples: null },
       { noFlowMin: null, feedWithoutFlowMin: null, phFeedMin: 1.5, bothFeedsMin: null },
     ])
   })

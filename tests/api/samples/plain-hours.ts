@@ -56,5 +56,15 @@ function plainHour(hourMs: number, own: readonly PlainSample[]): PlainHour {
     if (v.phFeedPct === undefined || sanitizers.length === 0) return null
     return (Math.max(0, v.phFeedPct + Math.max(...sanitizers) - 100) / 100) * minutes
   })
+  hour.sanitizerSamples = sum(({ v }) => {
+    const sanitizers = [v.sanitizerFeedPct, v.backupFeedPct].filter((pct) => pct !== undefined)
+    return sanitizers.length === 0 ? null : Number(Math.max(...sanitizers) > 0)
+  })
+  hour.phSamples = sum(({ v }) => (v.phFeedPct === undefined ? null : Number(v.phFeedPct > 0)))
+  hour.bothSamples = sum(({ v }) => {
+    const sanitizers = [v.sanitizerFeedPct, v.backupFeedPct].filter((pct) => pct !== undefined)
+    if (v.phFeedPct === undefined || sanitizers.length === 0) return null
+    return v.phFeedPct > 0 && Math.max(...sanitizers) > 0 ? 1 : 0
+  })
   return hour
 }

@@ -2,6 +2,7 @@
 import type { LatestSample } from '@sightglass/chemistry'
 import { renderPhrase } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
+import { hoursOf } from '../../support/hours.ts'
 import {
   ACID_PUMP,
   drum,
@@ -71,26 +72,41 @@ describe('feed without flow, in single samples', () => {
 
 describe('both feeds in one sample', () => {
   /** In turns over days: sanitizer in the first quarter of each 20 minutes, acid in the third. */
-  const turns = (at: number) => ({ sanitizerFeedPct: at % 4 === 0 ? 20 : 0, phFeedPct: at % 4 === 2 ? 10 : 0 })
+  const turns = (at: number) => ({ sanitizerFeedPct: at % 4 === 0 ? 100 : 0, phFeedPct: at % 4 === 2 ? 50 : 0 })
   const both = { sanitizerFeedPct: 20, phFeedPct: 10 }
+  // hours alone: no single sample is looked at
+  const rolled = (recent: LatestSample[], more: object = {}) =>
+    withPast({ hours: hoursOf(recent), latest: recent[recent.length - 1] ?? {}, ...more })
 
   it('is said at once of a controller that had kept them in turns', () => {
-    const finding = find(given(samples(600, [both], turns)), 'acidWithHypochlorite')
+    const finding = find(rolled(samples(600, [both], turns)), 'acidWithHypochlorite')
     expect(finding).toMatchObject({ severity: 'act', causes: [{ cause: 'turnsNotKept' }] })
     expect(finding && renderPhrase(finding.sentence, 'us')).toContain(
       'no longer take turns: 1 of the last day’s samples',
     )
     expect(finding?.cautions).toContain('neverTogether')
+    expect(finding?.sinceMs).toBe(NOW)
+    expect(finding?.evidence.map(({ quantity }) => quantity.value)).toEqual([1])
   })
 
   it('stays said while it goes on: what breaks the habit is no part of it', () => {
     const since = Array.from({ length: 100 }, (_, at) => (at % 4 === 0 ? both : {}))
-    expect(find(given(samples(700, since, turns)), 'acidWithHypochlorite')?.value?.value).toBeGreaterThan(20)
+    expect(find(rolled(samples(700, since, turns)), 'acidWithHypochlorite')?.value?.value).toBe(25)
+    const days = Array.from({ length: 600 }, (_, at) => (at % 4 === 0 ? both : {}))
+    expect(find(rolled(samples(1400, days, turns)), 'acidWithHypochlorite')?.value?.value).toBeGreaterThan(60)
+  })
+
+  it('closes a day after the last of them', () => {
+    const ended = (hoursAgo: number) =>
+      kinds(rolled(samples(900, [both, ...Array.from({ length: hoursAgo * 12 }, () => ({}))], turns)))
+    expect(ended(23)).toContain('acidWithHypochlorite')
+    expect(ended(25)).not.toContain('acidWithHypochlorite')
   })
 
   it.each([
     ['a controller whose samples often held both', samples(600, [both], () => both)],
-    ['too few samples to know the habit', samples(100, [both], turns)],
+    // two hundred samples and some: a sixteenth of them by chance
+    ['too few samples to know the habit', samples(250, [both], (at) => turns(at))],
     [
       'feeds that hardly ever ran',
       samples(600, [both], (at) =>
@@ -99,7 +115,13 @@ describe('both feeds in one sample', () => {
     ],
     ['turns that are kept', samples(600, [], turns)],
   ] as const)('is not said of %s', (_case, recent) => {
-    expect(kinds(given([...recent]))).not.toContain('acidWithHypochlorite')
+    expect(kinds(rolled([...recent]))).not.toContain('acidWithHypochlorite')
+  })
+
+  it('is not said where it is not known how many samples held both', () => {
+    const recent = samples(600, [both], turns)
+    const unknown = hoursOf(recent).map(({ bothSamples, ...hour }) => hour)
+    expect(kinds(withPast({ hours: unknown, latest: recent.at(-1) ?? {} }))).not.toContain('acidWithHypochlorite')
   })
 
   it('is not said of a salt generator or of carbon dioxide: nothing of them can meet', () => {
@@ -108,9 +130,9 @@ describe('both feeds in one sample', () => {
       feeders: [feeder({ role: 'primary', kind: 'saltGenerator' }), ACID_PUMP],
       body: { sanitizerSystem: 'saltGenerator' },
     }
-    expect(kinds(given(recent, generator))).not.toContain('acidWithHypochlorite')
+    expect(kinds(rolled(recent, generator))).not.toContain('acidWithHypochlorite')
     const gas = { feeders: [HYPOCHLORITE_PUMP, feeder({ role: 'ph', kind: 'co2', drum: drum('carbonDioxide') })] }
-    expect(kinds(given(recent, gas))).not.toContain('acidWithHypochlorite')
+    expect(kinds(rolled(recent, gas))).not.toContain('acidWithHypochlorite')
   })
 })
 

@@ -2,10 +2,9 @@ import type { Finding } from '../finding.ts'
 import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import { practice } from '../profiles/citations.ts'
-import type { FeederFacts, HourRecord, LatestSample } from '../snapshot.ts'
+import type { FeederFacts, HourRecord } from '../snapshot.ts'
 import { DAY_MS } from '../time.ts'
 import { ranked, toBring } from './causes.ts'
-import { recentOf } from './record.ts'
 
 /** One five-minute sample can catch one feed that ends as the other begins. Common practice, no source. */
 const ONE_SAMPLE_MIN = 5
@@ -41,7 +40,8 @@ export function acidWithHypochlorite(facts: Facts): Finding[] {
     return minutes > ONE_SAMPLE_MIN ? [{ hourMs: hour.hourMs, minutes }] : []
   })
   if (together.length > 0) return [provenFinding(facts, doses, together)]
-  const lost = turnsLost(facts, primary)
+  // a salt generator feeds all the time and may
+  const lost = primary ? turnsLost(facts) : []
   return lost.length > 0 ? [turnsFinding(facts, doses, lost)] : []
 }
 
@@ -68,9 +68,12 @@ function provenFinding(facts: Facts, { entered }: Doses, together: Together[]): 
   })
 }
 
-function turnsFinding(facts: Facts, { entered }: Doses, lost: readonly LatestSample[]): Finding {
-  for (const { atMs } of lost) facts.changesAt(atMs + DAY_MS)
-  const count = quantified(lost.length, 'count')
+function turnsFinding(facts: Facts, { entered }: Doses, lost: readonly Shared[]): Finding {
+  for (const { hourMs } of lost) facts.changesAt(hourMs + DAY_MS)
+  const count = quantified(
+    lost.reduce((sum, hour) => sum + hour.samples, 0),
+    'count',
+  )
   return togetherFinding(entered, {
     sentence: say(
       entered
@@ -79,11 +82,11 @@ function turnsFinding(facts: Facts, { entered }: Doses, lost: readonly LatestSam
       count,
     ),
     value: count,
-    sinceMs: (lost[0] as LatestSample).atMs,
+    sinceMs: (lost[0] as Shared).hourMs,
     evidence: lost
       .slice(-4)
-      .map(({ atMs, phFeedPct }) =>
-        shown('pH feed in a sample with sanitizer', phFeedPct ?? 0, '%', atMs, 'controller'),
+      .map(({ hourMs, samples }) =>
+        shown('Samples of the hour with both feeds', samples, 'count', hourMs, 'controller'),
       ),
   })
 }
@@ -114,23 +117,27 @@ const FEWEST_SAMPLES = 288
 const FEWEST_BY_CHANCE = 8
 const KEPT_PART = 0.02
 
-/** Samples of the last day that hold both feeds, at a controller that had kept them in turns until then. */
-function turnsLost(facts: Facts, primary: boolean): LatestSample[] {
-  let [samples, sanitizers, acids, both] = [0, 0, 0, 0]
-  const lost: LatestSample[] = []
-  for (const sample of recentOf(facts)) {
-    const { sanitizerFeedPct, backupFeedPct, phFeedPct } = sample
-    const sanitizer = (primary && (sanitizerFeedPct ?? 0) > 0) || (backupFeedPct ?? 0) > 0
-    const acid = (phFeedPct ?? 0) > 0
-    samples++
-    if (sanitizer) sanitizers++
-    if (acid) acids++
-    if (!sanitizer || !acid) continue
-    const byChance = (sanitizers * acids) / samples
+interface Shared {
+  hourMs: number
+  samples: number
+}
+
+/** Hours of the last day with samples that hold both feeds, at a controller that had kept them in turns until then. */
+function turnsLost({ snapshot, nowMs }: Facts): Shared[] {
+  let [samples, byChance, both] = [0, 0, 0]
+  const lost: Shared[] = []
+  for (const hour of snapshot.controller?.hours ?? []) {
+    const { hourMs, sanitizerSamples, phSamples, bothSamples } = hour
+    if (sanitizerSamples == null || phSamples == null || bothSamples == null || hourMs > nowMs) continue
     const kept = samples >= FEWEST_SAMPLES && byChance >= FEWEST_BY_CHANCE && both <= KEPT_PART * byChance
-    if (kept && sample.atMs > facts.nowMs - DAY_MS) lost.push(sample)
-    // what breaks the habit is no part of it
-    if (!kept) both++
+    if (kept && bothSamples > 0) {
+      if (hourMs > nowMs - DAY_MS) lost.push({ hourMs, samples: bothSamples })
+      // what breaks the habit is no part of it
+      continue
+    }
+    samples += hour.samples
+    byChance += (sanitizerSamples * phSamples) / hour.samples
+    both += bothSamples
   }
   return lost
 }

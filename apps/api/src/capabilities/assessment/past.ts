@@ -43,6 +43,9 @@ const HOUR_COLUMNS = [
   'covered_min',
   ...spreads.flatMap((key) => ['min', 'mean', 'max'].map((part) => `${columnOf(key)}_${part}`)),
   ...single.map(columnOf),
+  'sanitizer_samples',
+  'ph_samples',
+  'both_samples',
 ]
 
 /** The hours of each body that began after the one time and not after the other, oldest first. */
@@ -87,6 +90,9 @@ function hourOf(hourMs: number, values: Float64Array): HourRecord {
     noFlowMin: one(5),
     feedWithoutFlowMin: one(6),
     bothFeedsMin: one(7),
+    sanitizerSamples: one(8),
+    phSamples: one(9),
+    bothSamples: one(10),
   }
 }
 

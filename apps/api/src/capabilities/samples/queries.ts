@@ -151,6 +151,10 @@ const HOUR: Record<string, string> = {
   // two feeds that take turns never fill more than the whole time: what is over it must have been at once
   both_feeds_min: `sum(CASE WHEN ph_feed_pct IS NOT NULL AND sanitizers_pct IS NOT NULL
       THEN greatest(ph_feed_pct + sanitizers_pct - 100, 0) * minutes / 100 END)`,
+  sanitizer_samples: 'sum((sanitizers_pct > 0)::int)',
+  ph_samples: 'sum((ph_feed_pct > 0)::int)',
+  both_samples: `sum(CASE WHEN ph_feed_pct IS NOT NULL AND sanitizers_pct IS NOT NULL
+      THEN (ph_feed_pct > 0 AND sanitizers_pct > 0)::int END)`,
 }
 const HOUR_COLUMNS = Object.keys(HOUR)
 
