@@ -3,6 +3,7 @@ import type { Check } from './check.ts'
 import { disinfectionChecks } from './disinfection.ts'
 import { doseChecks } from './doses.ts'
 import { equilibriaChecks } from './equilibria.ts'
+import { redoxChecks } from './redox.ts'
 import { saturationChecks } from './saturation.ts'
 import { speciationChecks } from './speciation.ts'
 
@@ -13,5 +14,6 @@ export const CHECKS: readonly Check[] = [
   ...saturationChecks,
   ...speciationChecks,
   ...disinfectionChecks,
+  ...redoxChecks,
   ...dosingChecks,
 ]
