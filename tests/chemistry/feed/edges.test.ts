@@ -19,7 +19,7 @@ import {
 } from '../support.ts'
 import { past, usualMin, withPast } from './past.ts'
 
-type Change = Parameters<typeof past>[0]
+type Change = NonNullable<Parameters<typeof past>[0]>
 const said = (kind: Parameters<typeof find>[1], change: Change, more: Parameters<typeof withPast>[0] = {}) =>
   severityOf(withPast({ hours: past(change), ...more }), kind)
 

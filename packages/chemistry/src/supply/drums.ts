@@ -1,4 +1,4 @@
-import { historyOf } from '../feed/history.ts'
+import { type History, historyOf } from '../feed/history.ts'
 import type { DrumFacts, FeederFacts, Snapshot } from '../snapshot.ts'
 import { type DrumForecast, drumForecast } from './forecast.ts'
 import { type SupplyPlan, supplyPlan } from './plan.ts'
@@ -49,10 +49,16 @@ export function drumsOf({ feeders }: Pick<Snapshot, 'feeders'>): Pick<DrumSupply
   return [...drums.values()]
 }
 
+/** The hours are laid out once, and only for a body that has a drum. */
 function runTimesOf({ controller, body }: Snapshot, nowMs: number): (feeder: FeederFacts) => RunTime {
-  const hours = (controller?.hours ?? []).filter(({ hourMs }) => hourMs <= nowMs)
-  const history = historyOf(hours, body)
-  return ({ role }) => runTimeOf(history, role)
+  let history: History | null = null
+  return ({ role }) => {
+    history ??= historyOf(
+      (controller?.hours ?? []).filter(({ hourMs }) => hourMs <= nowMs),
+      body,
+    )
+    return runTimeOf(history, role)
+  }
 }
 
 /** When a feeder was last taken care of; −∞ where that is not known. */

@@ -1,11 +1,4 @@
-import {
-  assess,
-  type CodeProfile,
-  drumForecast,
-  type Severity,
-  type Snapshot,
-  severityRank,
-} from '@sightglass/chemistry'
+import { assess, type CodeProfile, type Severity, type Snapshot, severityRank, suppliesOf } from '@sightglass/chemistry'
 import type { Deps } from '../../platform/context.ts'
 import { inTransaction, type Queryable } from '../../platform/database.ts'
 import { type KnownProfile, knownProfiles } from '../profiles/index.ts'
@@ -103,8 +96,8 @@ function judge(
 }
 
 /** Days until the first of its drums is empty; null when no drum tells. */
-function daysLeft({ feeders }: Snapshot, now: Date): number | null {
-  const left = feeders.flatMap(({ drum }) => (drum && drumForecast(drum, +now)?.daysLeft.typical) ?? [])
+function daysLeft(snapshot: Snapshot, now: Date): number | null {
+  const left = suppliesOf(snapshot, +now).flatMap(({ forecast }) => forecast?.daysLeft.typical ?? [])
   return left.length > 0 ? Math.min(...left) : null
 }
 
