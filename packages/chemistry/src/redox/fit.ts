@@ -79,6 +79,8 @@ export function fitRedox(record: RedoxRecord, nowMs: number): RedoxModel {
   const fit = fitLevel(given.series, given.wander, given.prior)
   const posterior = posteriorOf(given, fit, record, nowMs)
   const perMv = form.perMv(posterior.mean[1] as number)
+  const told = (j: number, per: number) =>
+    coefficient(posterior, j, per, form.held && seen.length > 1 ? SLOPES_UNSURE : 1)
   return {
     oxidant: record.oxidant,
     held: form.held,
@@ -86,10 +88,10 @@ export function fitRedox(record: RedoxRecord, nowMs: number): RedoxModel {
     correlation: correlationOf(given, fit),
     pairsUsed: seen.length,
     water: presentWater(history),
-    slopeMv: form.slope(coefficient(posterior, 1, 1)),
-    phMv: coefficient(posterior, 2, perMv),
-    tempMv: coefficient(posterior, 3, perMv),
-    solidsMv: coefficient(posterior, 4, perMv),
+    slopeMv: form.slope(told(1, 1)),
+    phMv: told(2, perMv),
+    tempMv: told(3, perMv),
+    solidsMv: told(4, perMv),
     noiseMv: given.noise / perMv,
     wanderMv: given.wander / perMv,
     points: pointsOf(given, fit, perMv),
@@ -377,27 +379,37 @@ function posteriorOf({ seen, wander, prior }: Given, fit: LevelFit, record: Redo
   const since = last
     ? (wander ** 2 * (nowMs - last.atMs)) / DAY_MS + variance(workBetween(record.work, last.atMs, nowMs + 1))
     : 0
-  const own = certain + since - Array.from(columns).reduce((sum, column, l) => sum + column * (across[l] as number), 0)
+  const own =
+    (certain + since) * (seen.length > 1 ? SCALES_UNSURE : 1) -
+    Array.from(columns).reduce((sum, column, l) => sum + column * (across[l] as number), 0)
   const offset = level - Array.from(columns).reduce((sum, column, l) => sum + column * of(fit.beta, l), 0)
-  const covariance = [
-    [own, ...across],
-    ...Array.from({ length: k }, (_, j) => [across[j] as number, ...Array.from({ length: k }, (__, l) => part(j, l))]),
-  ]
-  const unsure = seen.length > 1 ? SCALES_UNSURE : 1
   return {
     mean: [seen.length > 0 ? offset : prior.level, ...fit.beta],
-    covariance: covariance.map((row) => row.map((value) => value * unsure)),
+    covariance: [
+      [own, ...across],
+      ...Array.from({ length: k }, (_, j) => [
+        across[j] as number,
+        ...Array.from({ length: k }, (__, l) => part(j, l)),
+      ]),
+    ],
   }
 }
-/** Noise and wandering are found from the same pairs and then taken as known, which makes a variance too small by about this:
- * 90 % intervals held 0.81 to 0.87 of drawn bodies without it (tests/chemistry/redox/coverage.test.ts). */
-const SCALES_UNSURE = 1.3
+/** Noise and wandering are found from the same pairs and then taken as known, which makes the variance of the level too small by
+ * about this: 90 % intervals held 0.80 to 0.87 of drawn bodies without it (tests/chemistry/redox/coverage.test.ts). */
+const SCALES_UNSURE = 1.5
 
-function coefficient({ mean, covariance }: RedoxModel['posterior'], j: number, perMv: number): Interval {
+function coefficient(
+  { mean, covariance }: RedoxModel['posterior'],
+  j: number,
+  perMv: number,
+  unsure: number,
+): Interval {
   const value = (mean[j] as number) / perMv
-  const width = (Z_90 * Math.sqrt(covariance[j]?.[j] as number)) / perMv
+  const width = (Z_90 * Math.sqrt(unsure * (covariance[j]?.[j] as number))) / perMv
   return { value, low: value - width, high: value + width }
 }
+/** The same for slope, pH and the rest, where a controller holds the ORP. */
+const SLOPES_UNSURE = 1.3
 
 function pointsOf(given: Given, fit: LevelFit, perMv: number): PairFit[] {
   const trace = traceLevel(fit)
