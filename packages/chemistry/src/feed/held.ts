@@ -29,6 +29,11 @@ const UNREPORTED_ORP_APART_MV = 60
 // … but less where the weeks before show that it feeds at such a distance
 const IDLE_HOURS = 3
 const IDLE_BEYOND = { mv: 6, ph: 0.05 }
+// … and so does a rest that lasts longer than any of the weeks before in which the value asked for feed. Chosen on simulated plants.
+const ASKS = { mv: 3, ph: 0.02 }
+const RESTS_HOURS = 5
+const RESTS_TIMES = 1.6
+const FEEDS_HOURS = 48
 const IDLE_LEAST = { mv: 8, ph: 0.07 }
 /** Sanitizer by test, as a part of what it was: as much at a low ORP speaks against the probe, little against the feeder. */
 const ENOUGH_SANITIZER = 0.8
@@ -72,7 +77,8 @@ export function phNotHeld(facts: Facts): Finding[] {
 const phReturns = ({ hours, newest }: Run) =>
   Math.max(...hours.map(({ ph }) => ph?.mean ?? 0)) - (newest.ph?.mean ?? 0) >= PH_RETURNS
 
-/** Hours in which a reported feed rests although the value stands further off than it ever did while resting. */
+/** Hours in which a reported feed rests although the value stands further off than it ever did while resting, or asks for
+ * longer than it ever had to. */
 function idleRun(facts: Facts, role: 'primary' | 'ph'): Run | null {
   const history = historyFor(facts)
   if (!hasPast(history) || !history.reports[role]) return null
@@ -83,19 +89,49 @@ function idleRun(facts: Facts, role: 'primary' | 'ph'): Run | null {
     (Number.isNaN(usual) ? 0 : usual) + (isPh ? IDLE_BEYOND.ph : IDLE_BEYOND.mv),
     isPh ? IDLE_LEAST.ph : IDLE_LEAST.mv,
   )
+  const run = restOf(facts, isPh, beyond, IDLE_HOURS)
+  if (run && apartOfHour(run.newest, isPh) >= apartOfHour(run.oldest, isPh)) return run
+  const asks = isPh ? ASKS.ph : ASKS.mv
+  const rests = restsOf(history, role, (at) => (apart[at] as number) > asks)
   // a feeder that usually feeds a little only is allowed to rest
-  const run = runOf(
+  if (rests.feeding < FEEDS_HOURS) return null
+  return restOf(facts, isPh, asks, Math.max(RESTS_HOURS, Math.ceil(RESTS_TIMES * rests.longest)))
+}
+
+/** The run of hours up to now in which a reported feed rests and the value stands beyond. */
+function restOf(facts: Facts, isPh: boolean, beyond: number, atLeast: number): Run | null {
+  return runOf(
     facts,
     (hour) => {
       const minutes = isPh ? hour.phFeedMin : hour.sanitizerFeedMin
       const backup = isPh ? 0 : (hour.backupFeedMin ?? 0)
       return (
-        minutes !== null && minutes < 0.05 && backup < 1 && flowing(facts, hour) && apartOfHour(hour, isPh) > beyond
+        minutes !== null &&
+        minutes < RESTS_MIN &&
+        backup < 1 &&
+        flowing(facts, hour) &&
+        apartOfHour(hour, isPh) > beyond
       )
     },
-    IDLE_HOURS,
+    atLeast,
   )
-  return run && apartOfHour(run.newest, isPh) >= apartOfHour(run.oldest, isPh) ? run : null
+}
+const RESTS_MIN = 0.05
+
+/** Of the weeks before the rest of now: hours in which it fed, and the longest rest of those in which the value asked for feed. */
+function restsOf(history: History, role: 'primary' | 'ph', asks: (at: number) => boolean) {
+  const feed = history.feed[role]
+  const rests = (at: number) => (feed[at] as number) < RESTS_MIN && asks(at)
+  let to = history.count
+  while (to > 0 && (rests(to - 1) || Number.isNaN(feed[to - 1] as number))) to--
+  let [feeding, longest, now] = [0, 0, 0]
+  for (let at = 0; at < to; at++) {
+    if (Number.isNaN(feed[at] as number)) continue
+    if ((feed[at] as number) >= RESTS_MIN) feeding++
+    now = rests(at) ? now + 1 : 0
+    longest = Math.max(longest, now)
+  }
+  return { feeding, longest }
 }
 
 const apartOfHour = (hour: HourRecord, isPh: boolean): number =>
