@@ -4,10 +4,11 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Body, Controller, Facility, Overview } from '@sightglass/contract'
+import type { FastifyInstance } from 'fastify'
 import pino from 'pino'
 import type { Browser, Locator, Page } from 'playwright-core'
 import { uuidv7 } from 'uuidv7'
-import { buildApp, openDatabase, readConfig } from '../../apps/api/src/index.ts'
+import { buildApp, type Deps, openDatabase, readConfig } from '../../apps/api/src/index.ts'
 import { openBrowser, openPage, type PageOptions } from '../support/browser.ts'
 import { startTestDatabase } from '../support/database.ts'
 import { startTestWeb } from '../support/web.ts'
@@ -15,6 +16,9 @@ import { startTestWeb } from '../support/web.ts'
 export interface Sightglass {
   url: string
   apiUrl: string
+  /** The API within this process, and what it works with. */
+  app: FastifyInstance
+  deps: Deps
   browser: Browser
   open: (path: string, options?: PageOptions) => Promise<Page>
   stop: () => Promise<void>
@@ -25,13 +29,16 @@ export async function startSightglass(): Promise<Sightglass> {
   const uploads = await mkdtemp(join(tmpdir(), 'sightglass-journey-'))
   const config = readConfig({ DATABASE_URL: db.url, ASSESS_EVERY_S: '0', UPLOAD_DIR: uploads })
   const database = openDatabase(db.url, config.databasePool, () => undefined)
-  const app = await buildApp(config, { database, logger: pino({ level: 'silent' }), now: () => new Date() })
+  const deps: Deps = { database, logger: pino({ level: 'silent' }), now: () => new Date() }
+  const app = await buildApp(config, deps)
   const apiUrl = await app.listen({ host: '127.0.0.1', port: 0 })
   const web = await startTestWeb(apiUrl)
   const browser = await openBrowser()
   return {
     url: web.url,
     apiUrl,
+    app,
+    deps,
     browser,
     async open(path, options) {
       const page = await openPage(browser, options)

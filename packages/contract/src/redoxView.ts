@@ -112,6 +112,7 @@ const phProbe = z.object({
   trendPhPerMonth: interval.nullable(),
   calibrateByMs: orNull,
   pairsUsed: number,
+  tolerated: number,
   gaps: z.array(z.object({ atMs: number, testedPh: number, shownPh: number, apart: number })),
   calibratedMs: z.array(number),
 })

@@ -15,7 +15,9 @@ import { useNow } from '../../shared/useNow.ts'
 import { useOnSite } from '../../shared/useOnSite.ts'
 import { When } from '../../shared/When.tsx'
 import { bodyFacts } from '../../shared/words.ts'
+import { FeedPanels } from '../feed/Panels.tsx'
 import { IncidentLinks } from '../incident/Links.tsx'
+import { RedoxPanel } from '../redox/Panel.tsx'
 import { WorkList } from '../work/WorkList.tsx'
 import { Findings } from './Findings.tsx'
 import { OutOfUseNotice, TakeOutOfUse } from './OutOfUse.tsx'
@@ -114,6 +116,8 @@ export function BodyScreen({ initial, snapshots, at }: Given) {
         <a href="#wrong">What is wrong</a>
         {planned && <a href="#do-now">What to do now</a>}
         {planned && <a href="#what-if">What if</a>}
+        <a href="#redox">Redox</a>
+        <a href="#feed">Feed</a>
         <a href="#history">The last 7 days</a>
         <a href="#readings">Recent tests</a>
       </nav>
@@ -148,6 +152,8 @@ export function BodyScreen({ initial, snapshots, at }: Given) {
       {reckoning.error && !reckoning.data && (
         <ProblemNote error={reckoning.error}> Without it no dose can be worked out here.</ProblemNote>
       )}
+      <RedoxPanel overview={data} />
+      <FeedPanels overview={data} />
       <section aria-labelledby="history">
         <h2 id="history">The last 7 days</h2>
         {histories.length ? (

@@ -3,15 +3,23 @@ import { CAUTIONS } from '@sightglass/chemistry'
 import type { Feeder, Overview } from '@sightglass/contract'
 import Link from 'next/link'
 import { useEffect } from 'react'
+import { uuidv7 } from 'uuidv7'
 import { call } from '../../lib/api.ts'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { AboutFields, KindFields, UnusualFields } from './Fields.tsx'
-import { emptyWork, type WorkDraft } from './form.ts'
+import { emptyWork, type WorkDraft, withSetPoint } from './form.ts'
 import { useWork } from './useWork.ts'
 
+interface Given {
+  overview: Overview
+  feeders: Pick<Feeder, 'id' | 'name'>[]
+  /** Where the ORP set point was moved to, when whoever comes here has just done it. */
+  orpSetPointMv?: string
+}
+
 /** Logs what was done at a body's probes, feeders and flow, all of one visit at once. */
-export function NewWorkScreen({ overview, feeders }: { overview: Overview; feeders: Pick<Feeder, 'id' | 'name'>[] }) {
+export function NewWorkScreen({ overview, feeders, orpSetPointMv = '' }: Given) {
   const { body, facility } = overview
   const zone = facility.timeZone
   const person = usePerson()
@@ -21,7 +29,10 @@ export function NewWorkScreen({ overview, feeders }: { overview: Overview; feede
   const ready = kept.ready && person.ready
   // biome-ignore lint/correctness/useExhaustiveDependencies: once, when what was kept has been read
   useEffect(() => {
-    if (ready && kept.value === null) kept.set(emptyWork(Date.now(), zone, person.value))
+    if (!ready) return
+    const draft = kept.value ?? emptyWork(Date.now(), zone, person.value)
+    if (kept.value === null || orpSetPointMv)
+      kept.set(orpSetPointMv ? withSetPoint(draft, orpSetPointMv, uuidv7()) : draft)
   }, [ready])
   const draft = kept.value
   const change = (part: Partial<WorkDraft>) => draft && kept.set({ ...draft, ...part })

@@ -41,6 +41,14 @@ export const emptyWork = (nowMs: number, zone: string, person: string): WorkDraf
   done: true,
 })
 
+/** The same with the ORP set point moved to a value. */
+export const withSetPoint = (draft: WorkDraft, orpSetPointMv: string, id: string): WorkDraft => ({
+  ...draft,
+  chosen: { ...draft.chosen, orpSetPointMoved: draft.chosen.orpSetPointMoved ?? id },
+  texts: { ...draft.texts, orpSetPointMv },
+  confirmed: draft.confirmed.filter((key) => key !== 'orpSetPointMv'),
+})
+
 /** Stored work as texts to be corrected. */
 export const draftOf = (work: Work, id: string, zone: string): WorkDraft => ({
   ...emptyWork(Date.parse(work.at), zone, work.person),

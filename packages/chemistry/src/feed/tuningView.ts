@@ -135,17 +135,37 @@ function missingOf({ body }: Snapshot, feeder: FeederFacts, { target, setPoint, 
   ]
 }
 
+/** What goes beyond its set point by no more than this does no harm, and the probes' noise is part of it. Common practice, no source. */
+const HARMLESS = { mV: 5, pH: 0.05 } as const
+
 function toldOf({ now, advised }: TuningRun, unit: 'mV' | 'pH'): Phrase {
   const beyond = (overshoot: number) => quantified(overshoot, unit)
   if (!now) {
-    return say('With the advised settings it goes beyond its set point by {0} at most.', beyond(advised.overshoot))
+    return advised.overshoot <= HARMLESS[unit]
+      ? say('As advised it does not go beyond its set point.')
+      : say('As advised it goes beyond its set point by {0}.', beyond(advised.overshoot))
   }
-  if (now.reachedMin === null && advised.reachedMin !== null) {
-    return say('Set as today it does not come near its set point within the day; as advised it does.')
+  if (now.overshoot > HARMLESS[unit]) {
+    return say(
+      'Set as today it goes beyond its set point by {0}, as advised by {1}.',
+      beyond(now.overshoot),
+      beyond(advised.overshoot),
+    )
+  }
+  if (now.reachedMin === null) {
+    return advised.reachedMin === null
+      ? say('By neither does it come near its set point within the day: the feeder is too small for such a day.')
+      : say('Set as today it does not come near its set point within the day; as advised it does.')
+  }
+  if (advised.reachedMin === null || now.reachedMin <= advised.reachedMin) {
+    return say(
+      'Set as today it comes near its set point after {0} and does not go beyond it: leave the settings.',
+      quantified(now.reachedMin, 'min'),
+    )
   }
   return say(
-    'Set as today it goes beyond its set point by {0}, as advised by {1}.',
-    beyond(now.overshoot),
-    beyond(advised.overshoot),
+    'Neither goes beyond the set point; as advised it comes near after {0}, set as today after {1}.',
+    quantified(advised.reachedMin, 'min'),
+    quantified(now.reachedMin, 'min'),
   )
 }

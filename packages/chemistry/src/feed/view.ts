@@ -163,7 +163,7 @@ function drumView({ drum, feeders, forecast, plan, wear }: DrumSupply, nowMs: nu
     course: forecast ? courseOf(forecast, nowMs) : [],
     plan,
     wear,
-    told: [...usedTold(drum, forecast), ...fillTold(plan), ...wearTold(wear)],
+    told: [...wearTold(wear), ...usedTold(drum, forecast), ...fillTold(plan)],
     evidence: forecast ? evidenceOf(forecast) : [],
   }
 }

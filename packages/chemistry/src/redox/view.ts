@@ -2,7 +2,7 @@ import type { CautionKey, Phrase } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import { expectation, expectedOrp, Z_90 } from './fit.ts'
 import { formOf } from './form.ts'
-import { type PhGap, phGaps } from './phProbe.ts'
+import { PH_APART, type PhGap, phGaps } from './phProbe.ts'
 import { LEAST_SANITIZER_MGL, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
 import type {
   Correlation,
@@ -125,6 +125,8 @@ type PhProbeShown = Omit<PhProbeAgreement, 'slopeSign' | 'newest'>
 
 export interface PhProbeView extends PhProbeShown {
   told: Phrase
+  /** Probe and test kit may part by so much. */
+  tolerated: number
   gaps: PhGap[]
   /** After these the probe shows what it was told to. */
   calibratedMs: number[]
@@ -161,6 +163,7 @@ export function redoxView({ record, assessment, aim, logged, showsOrp }: Given):
     phProbe: {
       ...shownOf(phProbe),
       told: phTold(phProbe),
+      tolerated: PH_APART,
       gaps: phGaps(record, model.atMs),
       calibratedMs: record.work.filter(({ kind }) => PH_STARTS_ANEW.includes(kind)).map(({ atMs }) => atMs),
     },
@@ -348,10 +351,15 @@ function driftTold({ alarm, residualMv, shape }: RedoxDrift): Phrase {
     : say(`ORP still means what it meant: in the same water it shows {0} ${way}, which is no more than it wanders.`, by)
 }
 
+/** What reads as nothing in tenths. */
+const HARDLY_PH = 0.05
+
 function phTold({ state, offsetPh, pairsUsed }: PhProbeAgreement): Phrase {
   if (!offsetPh) return say('Nothing tells how pH probe and test kit stand to each other.')
   const by = quantified(Math.abs(offsetPh.value), 'pH')
   const count = quantified(pairsUsed, 'count')
+  if (state === 'agrees' && Math.abs(offsetPh.value) < HARDLY_PH)
+    return say('By {0} tests display and test kit agree.', count)
   const words = offsetPh.value < 0 ? 'under' : 'over'
   return state === 'agrees'
     ? say(`By {1} tests the display stands {0} ${words} the test kit: they agree.`, by, count)

@@ -6,13 +6,20 @@ import { ProblemPage } from '../../../../../shared/Problem.tsx'
 
 export const metadata: Metadata = { title: 'Log work' }
 
-export default async function Page({ params }: { params: Promise<{ bodyId: string }> }) {
-  const { bodyId } = await params
+interface Given {
+  params: Promise<{ bodyId: string }>
+  searchParams: Promise<{ orpSetPointMv?: string | string[] }>
+}
+
+export default async function Page({ params, searchParams }: Given) {
+  const [{ bodyId }, { orpSetPointMv }] = await Promise.all([params, searchParams])
   const first = await firstData(async () => {
     const overview = await call('getOverview', { params: { bodyId } })
     return { overview, plant: await call('getPlant', { params: { facilityId: overview.facility.id } }) }
   })
   if ('problem' in first) return <ProblemPage problem={first.problem} />
   const { overview, plant } = first.data
-  return <NewWorkScreen overview={overview} feeders={plant.feeders.filter((feeder) => feeder.bodyId === bodyId)} />
+  const feeders = plant.feeders.filter((feeder) => feeder.bodyId === bodyId)
+  const moved = typeof orpSetPointMv === 'string' ? orpSetPointMv : ''
+  return <NewWorkScreen overview={overview} feeders={feeders} orpSetPointMv={moved} />
 }
