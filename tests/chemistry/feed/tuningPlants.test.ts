@@ -12,7 +12,8 @@ import {
   type Water,
 } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
-import { drum, NOW, POOL } from '../support.ts'
+import { NOW } from '../support.ts'
+import { ACID, acidAt, CHLORINE, WATER } from './examples.ts'
 import { type RandomPlant, randomPlant } from './randomPlants.ts'
 
 const PLANTS = 120
@@ -95,32 +96,6 @@ describe.each(ROLES)('advised settings on many plants, %s', (role) => {
   })
 })
 
-/** 100 m³ turned over in four hours, a pump of 8 L/h. */
-const body = { ...POOL, volumeL: 100_000, flowLMin: 100_000 / 240 }
-const water = {
-  sanitizerMgL: 2,
-  ph: 7.5,
-  totalAlkalinityMgL: 80,
-  calciumHardnessMgL: 250,
-  cyanuricAcidMgL: 0,
-  tdsMgL: 1000,
-  tempC: 27,
-}
-const CHLORINE: TuningCase = {
-  body,
-  feeder: { role: 'primary', kind: 'pump', rateLH: 8, drum: { ...drum('sodiumHypochlorite'), strengthPct: 10 } },
-  water,
-  targetMgL: 2,
-  dailyUse: 3,
-  slopeMv: null,
-}
-const ACID: TuningCase = {
-  ...CHLORINE,
-  feeder: { role: 'ph', kind: 'pump', rateLH: 8, drum: drum('hydrochloricAcid') },
-  dailyUse: 0.1,
-}
-const acidAt = (totalAlkalinityMgL: number): TuningCase => ({ ...ACID, water: { ...water, totalAlkalinityMgL } })
-
 describe('the arithmetic of the trade', () => {
   it('10 % hypochlorite at 8 L/h in 100 m³: 45 s for 0.1 mg/L', () => {
     // 10 trade % is 100 g in a litre, by definition; 0.1 mg/L in 100,000 L is 10 g: 0.1 L, of 8 L in an hour
@@ -143,7 +118,7 @@ describe('the arithmetic of the trade', () => {
   it('the largest dose of acid lowers pH by 0.1 by the full chemistry, too', () => {
     for (const totalAlkalinityMgL of [60, 80, 120, 180]) {
       for (const ph of [7.4, 7.6, 7.8]) {
-        const given = { ...ACID, water: { ...water, totalAlkalinityMgL, ph } }
+        const given = { ...ACID, water: { ...WATER, totalAlkalinityMgL, ph } }
         const massG = (tunedOf(given).largestDose.litres as number) * 1159
         const full: Water = {
           ...{ tempC: 27, ph, totalAlkalinityMgL, calciumHardnessMgL: 250, cyanuricAcidMgL: 0, tdsMgL: 1000 },
@@ -176,22 +151,32 @@ describe('alkalinity', () => {
   })
 })
 
+describe('the coming hours', () => {
+  it('look the same whatever the set point that stands for the target: from the first sample on', () => {
+    const tuning = tunedOf(CHLORINE)
+    const at = (setPoint: number) => tuningRun(CHLORINE, tuning, null, busyStart(CHLORINE, NOW, setPoint, 24)).advised
+    const [low, high] = [at(640), at(800)]
+    expect(low.overshoot).toBe(high.overshoot)
+    expect(low.reachedMin).toBe(high.reachedMin)
+    expect(low.value.map((value) => value - 640)).toEqual(
+      high.value.map((value) => expect.closeTo(value - 800, 6) as unknown as number),
+    )
+    // half of the target is 65 mV × log10 2 below
+    expect((low.value[0] as number) - 640).toBeCloseTo(-65 * Math.log10(2), -1)
+  })
+})
+
 describe('too long an on-time', () => {
-  it('is worst with acid: the same pump and settings leave pH beyond its set point far longer than ORP', () => {
-    const long = { onTimeMin: 30, waitMin: 10 }
-    const hoursBeyond = (given: TuningCase, setPoint: number, harmless: number) => {
-      const { now } = tuningRun(
-        given,
-        tunedOf(given),
-        { ...long, band: harmless / 5 },
-        busyStart(given, NOW, setPoint, 96),
-      )
-      const sign = given.feeder.role === 'ph' ? -1 : 1
-      return (now?.value ?? []).filter((value) => sign * (value - setPoint) > harmless).length / 12
+  it('is worst with acid: the same pump and settings throw pH three times as far beyond harm as ORP', () => {
+    const timesHarm = (given: TuningCase, setPoint: number, harmless: number) => {
+      const long = { onTimeMin: 30, waitMin: 10, band: harmless / 5 }
+      const { now } = tuningRun(given, tunedOf(given), long, busyStart(given, NOW, setPoint, 48))
+      return (now?.overshoot ?? Number.NaN) / harmless
     }
-    const chlorine = hoursBeyond(CHLORINE, 740, 10)
-    const acid = hoursBeyond(ACID, 7.4, 0.1)
-    expect(chlorine).toBeGreaterThan(5)
-    expect(acid).toBeGreaterThan(1.5 * chlorine)
+    const chlorine = timesHarm(CHLORINE, 740, 10)
+    expect(chlorine).toBeGreaterThan(1.5)
+    for (const alkalinity of [60, 80, 120])
+      expect(timesHarm(acidAt(alkalinity), 7.4, 0.1)).toBeGreaterThan(2 * chlorine)
+    expect(timesHarm(ACID, 7.4, 0.1)).toBeGreaterThan(2.9 * chlorine)
   })
 })

@@ -62,7 +62,10 @@ export function tuningRun(
 
 function seriesOf(given: TuningCase, settings: FeedSettings, start: TuningStart): TuningSeries {
   const isPh = given.feeder.role === 'ph'
-  const plant = plantOf(given, settings, start)
+  const atTarget = isPh ? start.setPoint : shownAtTarget(given)
+  // what this body's probe shows more or less than the model's at the target
+  const shift = start.setPoint - atTarget
+  const plant = plantOf(given, settings, start, atTarget)
   const atMs: number[] = []
   const value: number[] = []
   const sanitizerMgL: number[] = []
@@ -73,7 +76,7 @@ function seriesOf(given: TuningCase, settings: FeedSettings, start: TuningStart)
   for (const { count, atMs: times, columns } of simulate(plant, options)) {
     for (let at = 0; at < count; at++) {
       atMs.push(times[at] as number)
-      value.push((isPh ? columns.ph : columns.orpMv)[at] as number)
+      value.push(((isPh ? columns.ph : columns.orpMv)[at] as number) + shift)
       sanitizerMgL.push(columns.freeChlorineMgL[at] as number)
       feedMin.push((((isPh ? columns.phFeedPct : columns.sanitizerFeedPct)[at] as number) * STEP_MIN) / 100)
     }
@@ -119,7 +122,7 @@ const MEAN_OF_HUMP = 0.25 + (0.75 * 2) / Math.PI
 const DEPTH_M = 1.4
 
 /** A plant that stands for the body: its size, water and feeder; what is not known is as usual. */
-function plantOf(given: TuningCase, settings: FeedSettings, start: TuningStart): PlantSpec {
+function plantOf(given: TuningCase, settings: FeedSettings, start: TuningStart, setPoint: number): PlantSpec {
   const { body, feeder, water, targetMgL, dailyUse } = given
   const volumeL = body.volumeL ?? 1
   const isPh = feeder.role === 'ph'
@@ -157,7 +160,7 @@ function plantOf(given: TuningCase, settings: FeedSettings, start: TuningStart):
     aerationPerHour,
     target: { ...balance, sanitizerMgL: targetMgL, ph: water.ph, cyanuricAcidMgL: water.cyanuricAcidMgL },
     feeders: [feederOf(given)],
-    controller: controllerOf(given, settings, start),
+    controller: controllerOf(given, settings, setPoint),
   }
 }
 
@@ -177,21 +180,23 @@ function feederOf({ feeder, outputGH }: TuningCase): PlantSpec['feeders'][number
 /** A distance that no value reaches: the other feeder rests. */
 const NEVER = { mv: -2000, ph: 14 }
 
-function controllerOf(given: TuningCase, settings: FeedSettings, start: TuningStart): ControllerSpec {
-  const { water, targetMgL, slopeMv, body } = given
+const sensitivityOf = ({ slopeMv }: TuningCase) => (slopeMv ?? USUAL_SLOPE_MV) / IDEAL_SLOPE_MV
+
+const shownAtTarget = (given: TuningCase) =>
+  orpFor(given.body.sanitizerSystem, { ...given.water, sanitizerMgL: given.targetMgL }, sensitivityOf(given))
+
+function controllerOf(given: TuningCase, settings: FeedSettings, setPoint: number): ControllerSpec {
   const isPh = given.feeder.role === 'ph'
-  const sensitivity = (slopeMv ?? USUAL_SLOPE_MV) / IDEAL_SLOPE_MV
-  const atTarget = orpFor(body.sanitizerSystem, { ...water, sanitizerMgL: targetMgL }, sensitivity)
   const { cycleMin, onShare } = cycleOf(settings)
   return {
-    phSetPoint: isPh ? start.setPoint : NEVER.ph,
-    orpSetPointMv: isPh ? NEVER.mv : start.setPoint,
+    phSetPoint: isPh ? setPoint : NEVER.ph,
+    orpSetPointMv: isPh ? NEVER.mv : setPoint,
     phBand: settings.band,
     orpBandMv: settings.band,
     cycleMin,
     onShare,
     backupBelowMv: null,
-    orpProbe: { offset: isPh ? 0 : start.setPoint - atTarget, offsetPerDay: 0, noise: 0, lagMin: 6, sensitivity },
+    orpProbe: { offset: 0, offsetPerDay: 0, noise: 0, lagMin: 6, sensitivity: sensitivityOf(given) },
     phProbe: { offset: 0, offsetPerDay: 0, noise: 0, lagMin: 6, sensitivity: 1 },
     channels: ['ph', 'orpMv', 'freeChlorineMgL', 'sanitizerFeedPct', 'phFeedPct'],
   }
