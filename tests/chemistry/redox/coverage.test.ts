@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { chlorineAt, expectedOrp, fitRedox, type Interval } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import { bodyOf } from './bodies.ts'
@@ -45,6 +46,14 @@ describe.each([
     // an interval that always holds is no honest one either
     expect(share.orp).toBeLessThanOrEqual(0.985)
     expect(share.slope).toBeLessThanOrEqual(0.985)
+  })
+
+  it('as the page on redox has it', () => {
+    const lines = readFileSync(new URL('../../../docs/redox.md', import.meta.url), 'utf8').split('\n')
+    for (const [count, share] of shares) {
+      const cells = [controlled ? 'yes' : 'no', count, ...ASKED.map((thing) => share[thing].toFixed(2)), share.width.toFixed(0)]
+      expect(lines).toContain(`| ${cells.join(' | ')} |`)
+    }
   })
 
   it('and narrows with the pairs', () => {

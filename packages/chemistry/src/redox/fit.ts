@@ -62,7 +62,7 @@ const BELIEVED: Record<keyof Scales, { median: number; factor: number }> = {
 
 /** With which ORP counts as following: of the slope's own standard deviations, and as partial correlation. Judgement. */
 const FOLLOWS_BEYOND = 2.5
-const FOLLOWS_CORRELATION = 0.35
+const FOLLOWS_CORRELATION = 0.4
 
 /**
  * The relation between this body's ORP and the sanitizer really free, from its pairs and from theory: offset, slope, and what pH,
