@@ -51,7 +51,12 @@ describe.each([
   it('as the page on redox has it', () => {
     const lines = readFileSync(new URL('../../../docs/redox.md', import.meta.url), 'utf8').split('\n')
     for (const [count, share] of shares) {
-      const cells = [controlled ? 'yes' : 'no', count, ...ASKED.map((thing) => share[thing].toFixed(2)), share.width.toFixed(0)]
+      const cells = [
+        controlled ? 'yes' : 'no',
+        count,
+        ...ASKED.map((thing) => share[thing].toFixed(2)),
+        share.width.toFixed(0),
+      ]
       expect(lines).toContain(`| ${cells.join(' | ')} |`)
     }
   })
