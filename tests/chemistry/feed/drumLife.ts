@@ -1,4 +1,4 @@
-import type { DrumFacts, DrumLevel, RunTime } from '@sightglass/chemistry'
+import { type DrumFacts, type DrumLevel, drumForecast, type RunTime, supplyPlan } from '@sightglass/chemistry'
 import { createRandom } from '@sightglass/chemistry/plant'
 import { DAY, drum, NOW } from '../support.ts'
 
@@ -64,4 +64,37 @@ function runOf(minutes: readonly number[]): RunTime {
     return full + (day - whole) * (minutes[whole] ?? 0)
   }
   return (fromMs, toMs) => upTo(toMs) - upTo(fromMs)
+}
+
+const LIVES = 1000
+
+/** How often what is said of a thousand drums comes true. */
+export function figuresOf(byRun: boolean) {
+  const lives = Array.from({ length: LIVES }, (_, at) => drumLife(`life ${at}`)).filter(({ levelL }) => levelL > 0)
+  const told = lives.flatMap((life) => {
+    const forecast = drumForecast(life.drum, NOW, byRun ? life.run : null)
+    if (!forecast || forecast.daysLeft.typical === null) return []
+    const plan = supplyPlan(life.drum, forecast, NOW, NOW + 7 * DAY)
+    const { low, typical, high } = forecast.daysLeft
+    const latestMs = plan.latestMs ?? Number.POSITIVE_INFINITY
+    return [
+      { low, typical, high, latestMs, lasts: plan.lasts, truth: (life.emptyMs - NOW) / DAY, emptyMs: life.emptyMs },
+    ]
+  })
+  const near = told.filter(({ latestMs }) => latestMs > NOW && latestMs < NOW + 7 * DAY)
+  const sure = told.filter(({ lasts }) => lasts === 'sure')
+  const ratios = told.map(({ typical, truth }) => typical / truth).sort((a, b) => a - b)
+  const at = (share: number) => ratios[Math.floor(share * ratios.length)] as number
+  return {
+    count: told.length,
+    /** The drum is empty within the range that was told. */
+    inside: told.filter(({ low, high, truth }) => truth >= (low ?? 0) && truth <= (high ?? truth)).length / told.length,
+    /** Days told over days that it lasted: median, and the ends of nine tenths. */
+    middle: at(0.5),
+    ends: [at(0.05), at(0.95)] as const,
+    /** Of those to be filled within the week: empty before the time that was told. */
+    tooLate: near.filter(({ latestMs, emptyMs }) => latestMs > emptyMs).length / near.length,
+    /** Of those that were said to last a week, surely: did. */
+    sureHeld: sure.filter(({ truth }) => truth >= 7).length / sure.length,
+  }
 }

@@ -11,7 +11,7 @@ import {
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { DAY, drum, HOUR, NOW } from '../support.ts'
-import { drumLife } from './drumLife.ts'
+import { figuresOf } from './drumLife.ts'
 
 const use = fc.integer({ min: 0, max: 30 })
 const visits = fc.array(
@@ -200,36 +200,6 @@ describe('a plan', () => {
 })
 
 describe('what is said of a thousand drums that live on', () => {
-  const LIVES = Array.from({ length: 1000 }, (_, at) => drumLife(`life ${at}`)).filter(({ levelL }) => levelL > 0)
-  const figures = (byRun: boolean) => {
-    const told = LIVES.flatMap((life) => {
-      const forecast = drumForecast(life.drum, NOW, byRun ? life.run : null)
-      if (!forecast || forecast.daysLeft.typical === null) return []
-      const plan = supplyPlan(life.drum, forecast, NOW, NOW + 7 * DAY)
-      return [{ ...forecast.daysLeft, plan, truth: (life.emptyMs - NOW) / DAY, emptyMs: life.emptyMs }]
-    })
-    const share = (list: readonly unknown[], of: readonly unknown[]) => list.length / of.length
-    const near = told.filter(({ plan }) => (plan.latestMs ?? 0) > NOW && (plan.latestMs ?? 0) < NOW + 7 * DAY)
-    const sure = told.filter(({ plan }) => plan.lasts === 'sure')
-    const ratios = told.map(({ typical, truth }) => (typical as number) / truth).sort((a, b) => a - b)
-    return {
-      count: told.length,
-      inside: share(
-        told.filter(({ low, high, truth }) => truth >= (low ?? 0) && truth <= (high ?? Infinity)),
-        told,
-      ),
-      middle: ratios[Math.floor(ratios.length / 2)] as number,
-      tooLate: share(
-        near.filter(({ plan, emptyMs }) => (plan.latestMs ?? 0) > emptyMs),
-        near,
-      ),
-      sureHeld: share(
-        sure.filter(({ truth }) => truth >= 7),
-        sure,
-      ),
-    }
-  }
-
   // docs/feed.md tells these figures
   it.each([
     ['levels', false, { inside: 0.55, tooLate: 0.12, sureHeld: 0.97 }],
@@ -237,7 +207,7 @@ describe('what is said of a thousand drums that live on', () => {
   ] as const)(
     'by %s: how often the range holds, and the drum is not empty before it must be filled',
     (_way, byRun, least) => {
-      const { count, inside, middle, tooLate, sureHeld } = figures(byRun)
+      const { count, inside, middle, tooLate, sureHeld } = figuresOf(byRun)
       expect(count).toBeGreaterThan(900)
       expect(middle).toBeGreaterThan(0.95)
       expect(middle).toBeLessThan(1.05)

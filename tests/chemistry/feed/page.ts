@@ -12,7 +12,9 @@ import {
 } from '@sightglass/chemistry'
 import { settingsWords } from '../../../packages/chemistry/src/feed/tuningAdvice.ts'
 import { DAY, NOW } from '../support.ts'
+import { figuresOf } from './drumLife.ts'
 import { ACID, acidAt, CHLORINE, DRUM, RUN, SPA_ACID, SPA_CHLORINE } from './examples.ts'
+import { actsOn, HARMLESS, runOf, sharpOf } from './randomPlants.ts'
 
 const round = (value: number, decimals: number) => Number(value.toFixed(decimals)).toString()
 
@@ -27,7 +29,6 @@ const CASES: readonly [string, TuningCase][] = [
 ]
 /** What the advice is looked at against. */
 const LONG = { onTimeMin: 30, waitMin: 10 }
-const HARMLESS = { primary: 10, ph: 0.1, backup: 10 }
 
 /** One row for each example: what is advised, and how it acts beside a long on-time, as the page has it. */
 export const tuningRows = (): string[] =>
@@ -37,7 +38,7 @@ export const tuningRows = (): string[] =>
     const tuning = feedTuning(given)
     if (!tuning) throw new Error(`no settings for ${name}`)
     const setPoint = isPh ? 7.4 : 740
-    const today: FeedSettings = { ...LONG, band: HARMLESS[role] / 5 }
+    const today: FeedSettings = { ...LONG, band: (isPh ? HARMLESS.ph : HARMLESS.primary) / 5 }
     const { now, advised } = tuningRun(given, tuning, today, busyStart(given, NOW, setPoint, 48))
     const distance = Math.abs((advised.value[0] as number) - setPoint)
     const dose = isPh
@@ -78,3 +79,37 @@ export function supplyLines(): string[] {
     `5. At a round in 7 days ${round(plan.fillL.typical, 0)} L fill it up (${range(plan.fillL, 0)}); it lasts till then: ${plan.lasts}. At the latest it is filled in ${round(((plan.latestMs ?? 0) - NOW) / DAY, 1)} days.`,
   ]
 }
+
+const percent = (share: number) => `${round(100 * share, 0)} %`
+
+/** How often what is said of drums comes true. */
+export const drumRows = (): string[] =>
+  (
+    [
+      ['levels alone', false],
+      ['run time', true],
+    ] as const
+  ).map(([name, byRun]) => {
+    const { inside, middle, ends, tooLate, sureHeld } = figuresOf(byRun)
+    const times = `${middle.toFixed(2)} (${ends.map((end) => end.toFixed(2)).join(' to ')})`
+    return `| ${[name, percent(inside), times, percent(sureHeld), `${round(100 * tooLate, 1)} %`].join(' | ')} |`
+  })
+
+/** How settings act on many plants. */
+export const plantRows = (): string[] =>
+  (['primary', 'ph'] as const).map((role) => {
+    const isPh = role === 'ph'
+    const acts = actsOn(role)
+    const hours = acts.map(({ reachedMin }) => (reachedMin ?? Number.NaN) / 60).sort((a, b) => a - b)
+    const strong = acts.filter(({ tuning }) => tuning.onTimeMin < 30)
+    const sharp = strong.map((plant) => runOf(plant, 48, sharpOf(plant, role)).now?.overshoot ?? Number.NaN)
+    const unit = (value: number) => (isPh ? value.toFixed(2) : `${round(value, 1)} mV`)
+    const cells = [
+      isPh ? 'acid, pH' : 'chlorine, ORP',
+      acts.length,
+      unit(Math.max(...acts.map(({ overshoot }) => overshoot))),
+      `${round(hours[Math.floor(hours.length / 2)] as number, 1)} h, ${round(hours.at(-1) as number, 0)} h`,
+      `${unit(Math.min(...sharp))} to ${unit(Math.max(...sharp))}`,
+    ]
+    return `| ${cells.join(' | ')} |`
+  })

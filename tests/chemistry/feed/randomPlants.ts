@@ -1,6 +1,17 @@
-import { acidMeqPerL, activeGPerL, type DrumContent, type TuningCase } from '@sightglass/chemistry'
+import {
+  acidMeqPerL,
+  activeGPerL,
+  busyStart,
+  type DrumContent,
+  type FeedSettings,
+  type FeedTuning,
+  feedTuning,
+  reachMin,
+  type TuningCase,
+  tuningRun,
+} from '@sightglass/chemistry'
 import { createRandom, orpFor } from '@sightglass/chemistry/plant'
-import { drum, POOL } from '../support.ts'
+import { drum, NOW, POOL } from '../support.ts'
 
 /** A feeder on some body of water, with the set point that stands for its target. */
 export interface RandomPlant {
@@ -44,4 +55,49 @@ export function randomPlant(seed: string, role: 'primary' | 'ph'): RandomPlant {
   }
   const setPoint = role === 'ph' ? 7.4 : orpFor('hypochlorite', { ...water, sanitizerMgL: targetMgL }, 65 / 29.58)
   return { given, setPoint }
+}
+
+const PLANTS = 120
+/** What a set point may be over by without harm. */
+export const HARMLESS = { primary: 10, ph: 0.1 }
+
+export interface TunedPlant extends RandomPlant {
+  seed: string
+  tuning: FeedTuning
+}
+
+export const tunedOf = (given: TuningCase): FeedTuning => {
+  const tuning = feedTuning(given)
+  if (!tuning) throw new Error('there is no advice')
+  return tuning
+}
+
+export const plantsOf = (role: 'primary' | 'ph'): TunedPlant[] =>
+  Array.from({ length: PLANTS }, (_, at) => {
+    const seed = `plant ${at}`
+    const plant = randomPlant(seed, role)
+    return { ...plant, seed, tuning: tunedOf(plant.given) }
+  })
+
+export const runOf = ({ given, setPoint, tuning }: TunedPlant, hours: number, today: FeedSettings | null = null) =>
+  tuningRun(given, tuning, today, busyStart(given, NOW, setPoint, hours))
+
+/** Four times the advised on-time, a wait of 10 min and hardly any band. */
+export const sharpOf = ({ tuning }: TunedPlant, role: 'primary' | 'ph'): FeedSettings => ({
+  onTimeMin: 4 * tuning.onTimeMin,
+  waitMin: 10,
+  band: HARMLESS[role] / 5,
+})
+
+/** How advised settings act on plants whose feeder is large enough. */
+export function actsOn(role: 'primary' | 'ph') {
+  const acts = plantsOf(role)
+    .filter(({ tuning }) => tuning.verdict === 'fits')
+    .map((plant) => {
+      const { advised } = runOf(plant, 72)
+      const distance = Math.abs((advised.value[0] as number) - plant.setPoint)
+      const toldMin = reachMin(plant.given, plant.tuning, distance)
+      return { ...plant, overshoot: advised.overshoot, reachedMin: advised.reachedMin, toldMin }
+    })
+  return acts
 }
