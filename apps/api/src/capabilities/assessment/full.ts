@@ -2,7 +2,7 @@ import { bodyAsTested } from '@sightglass/chemistry'
 import type pg from 'pg'
 import { pastFor } from './past.ts'
 import { redoxRecordsFor } from './redox.ts'
-import { type BodySnapshot, snapshotsFor } from './snapshot.ts'
+import { type BodySnapshot, snapshotsWith } from './snapshot.ts'
 
 /** Snapshots with the weeks before: what judgement needs, and what is too large to send to a browser. */
 export async function fullSnapshotsFor(
@@ -10,7 +10,8 @@ export async function fullSnapshotsFor(
   bodyIds: readonly string[],
   now: Date,
 ): Promise<BodySnapshot[]> {
-  const known = await snapshotsFor(client, bodyIds, now)
+  // the day's hours are among those of the weeks
+  const known = await snapshotsWith(new Map(), client, bodyIds, now)
   const past = await pastFor(
     client,
     known.map(({ bodyId }) => bodyId),

@@ -2,8 +2,9 @@ import type { SnapshotsAnswer } from '@sightglass/contract'
 import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
 import { knownProfiles } from '../profiles/index.ts'
-import { selectEquipment, selectProfileKeys } from './queries.ts'
-import { groupedBy, snapshotsFor } from './snapshot.ts'
+import { equipmentOf } from './equipment.ts'
+import { selectProfileKeys } from './queries.ts'
+import { snapshotsFor } from './snapshot.ts'
 
 /** All that is known of these bodies and the code profiles that judge them: a fixed number of queries. */
 export async function getSnapshots({ database: { pool }, now }: Deps, bodyIds: string[]): Promise<SnapshotsAnswer> {
@@ -12,7 +13,7 @@ export async function getSnapshots({ database: { pool }, now }: Deps, bodyIds: s
   const unknown = bodyIds.find((bodyId) => !profileKeys.has(bodyId))
   if (unknown) throw notFound('body of water', unknown)
   const [profiles, known] = await Promise.all([knownProfiles(pool), snapshotsFor(pool, bodyIds, at)])
-  const equipment = groupedBy(await selectEquipment(pool, bodyIds))
+  const equipment = await equipmentOf(pool, bodyIds)
   const snapshots = new Map(known.map(({ bodyId, snapshot }) => [bodyId, snapshot]))
   return {
     at: at.toISOString(),
@@ -20,7 +21,7 @@ export async function getSnapshots({ database: { pool }, now }: Deps, bodyIds: s
       bodyId,
       profileKey: profileKeys.get(bodyId) ?? '',
       snapshot: snapshots.get(bodyId) ?? null,
-      equipment: snapshots.has(bodyId) ? (equipment.get(bodyId) ?? []).map(({ found }) => found) : [],
+      equipment: snapshots.has(bodyId) ? (equipment.get(bodyId) ?? []) : [],
     })),
     profiles: [...new Set(profileKeys.values())].flatMap((key) => profiles.get(key)?.profile ?? []),
   }

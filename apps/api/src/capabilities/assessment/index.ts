@@ -1,5 +1,6 @@
 export { assessBodies, assessDue, assessTouched } from './assess.ts'
 export { markDue } from './due.ts'
+export { equipmentOf } from './equipment.ts'
 export { lastFindings } from './list.ts'
 export { registerAssessment } from './routes.ts'
 export { snapshotsFor } from './snapshot.ts'

@@ -19,12 +19,19 @@ export interface BodySnapshot {
 }
 
 /** What is known of these bodies, in a fixed number of queries. Retired bodies are left out. */
-export async function snapshotsFor(client: Queryable, bodyIds: readonly string[], now: Date): Promise<BodySnapshot[]> {
+export const snapshotsFor = async (client: Queryable, bodyIds: readonly string[], now: Date) =>
+  snapshotsWith(hoursByBody(await selectHours(client, bodyIds, now)), client, bodyIds, now)
+
+export async function snapshotsWith(
+  hours: ReadonlyMap<string, HourRecord[]>,
+  client: Queryable,
+  bodyIds: readonly string[],
+  now: Date,
+): Promise<BodySnapshot[]> {
   const bodies = await selectBodies(client, bodyIds, now)
   const tests = groupedBy(await selectTests(client, bodyIds, now))
   const combined = groupedBy(await selectCombined(client, bodyIds, now))
   const latest = groupedBy(await selectLatest(client, bodyIds))
-  const hours = hoursByBody(await selectHours(client, bodyIds, now))
   const feeders = groupedBy(await selectFeeders(client, bodyIds, now))
   const incidents = groupedBy(await selectIncidents(client, bodyIds, now))
   return bodies.map(({ id, profileKey, fitted, channels, outOfUse, ...body }) => {

@@ -1,7 +1,7 @@
-import { assess, type CodeProfile, type Severity, severityRank } from '@sightglass/chemistry'
+import { assessWater, type CodeProfile, type Severity, severityRank } from '@sightglass/chemistry'
 import type { ProfilePreviewed } from '@sightglass/contract'
 import type { Deps } from '../../platform/context.ts'
-import { snapshotsFor } from '../assessment/index.ts'
+import { equipmentOf, snapshotsFor } from '../assessment/index.ts'
 import { type KnownProfile, knownProfiles, unknownProfile } from '../profiles/index.ts'
 import { derived, type OwnRules } from './check.ts'
 import { familyWith, ownProfile } from './family.ts'
@@ -30,12 +30,14 @@ export async function previewProfile(
   let judged = 0
   for (let from = 0; from < looked.length; from += SET) {
     const ids = looked.slice(from, from + SET).map(({ id }) => id)
+    const equipment = await equipmentOf(pool, ids)
     for (const { bodyId, profileKey: key, snapshot } of await snapshotsFor(pool, ids, now)) {
       const [old, next] = [known.get(key)?.profile, after.get(key)]
       if (!old || !next) continue
       judged++
-      const before = assess(snapshot, old, +now).standing.severity
-      const then = assess(snapshot, next, +now).standing.severity
+      const under = (profile: CodeProfile) =>
+        assessWater(snapshot, profile, +now, equipment.get(bodyId) ?? []).standing.severity
+      const [before, then] = [under(old), under(next)]
       if (before !== then) differing.push(shown(names.get(bodyId), bodyId, before, then))
     }
   }
