@@ -8,6 +8,7 @@ import {
   hear,
   hoursBefore,
   makeBody,
+  makeFeeder,
   makePlant,
   patch,
   post,
@@ -101,6 +102,16 @@ describe('the weeks before', () => {
       { kind: 'strainerCleaned', atMs: +START - 20 * HOUR, feederId: '' },
     ])
     expect(feeders).toMatchObject([{ rateLH: 4, drum: { strengthPct: 11 } }])
+  })
+
+  it('know of a drum that feeders of another body draw on, too', async () => {
+    const { body, room, facility, drum } = await makePlant(api)
+    const alone = await full(body.id)
+    expect(alone[0]?.snapshot.feeders).toMatchObject([{ drum: { sharedElsewhere: false } }])
+    const spa = await makeBody(api, facility.id, { equipmentRoomId: room.id })
+    await makeFeeder(api, spa.id, { drumId: drum.id })
+    for (const { snapshot } of await full(body.id, spa.id))
+      expect(snapshot.feeders).toMatchObject([{ drum: { id: drum.id, sharedElsewhere: true } }])
   })
 
   it('belong to their own body, in whatever order bodies are asked for', async () => {

@@ -170,6 +170,8 @@ export interface DrumFacts {
   strengthPct?: number | null
   /** Level readings of about the last 30 days, oldest first. */
   levels: DrumLevel[]
+  /** Feeders of other bodies draw on it, too: no run time of this body tells its fall. Absent: not so. */
+  sharedElsewhere?: boolean
 }
 
 export interface DrumLevel {

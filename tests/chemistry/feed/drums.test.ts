@@ -1,6 +1,6 @@
 import { type DrumLevel, type FeederFacts, type Snapshot, suppliesOf } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
-import { ACID_PUMP, DAY, drum, feeder, NOW } from '../support.ts'
+import { ACID_PUMP, DAY, drum, feeder, kinds, NOW } from '../support.ts'
 import { past, withPast } from './past.ts'
 
 /** Read every `every` days and filled up each time, so much a day. */
@@ -36,6 +36,20 @@ describe('the drums of a body', () => {
     expect(others).toEqual([])
     expect(shared).toMatchObject({ feeders: [{ id: 'primary' }, { id: 'backup' }], stretches: [], wear: null })
     expect(shared?.forecast?.from).toBe('levels')
+  })
+
+  it('that feeders of another body draw on are told by their levels alone, too', () => {
+    const elsewhere = { ...CHLORINE, drum: { ...drum('sodiumHypochlorite', levels(10)), sharedElsewhere: true } }
+    expect(supplies([elsewhere])[0]).toMatchObject({ stretches: [], wear: null, forecast: { from: 'levels' } })
+    // so that a spa that uses more does not look like the worn pump of its pool
+    const worn = levels(10).map((level, at) => (at === 5 ? { ...level, deliveredL: 12 } : level))
+    const pump = (sharedElsewhere: boolean) => ({
+      ...CHLORINE,
+      drum: { ...drum('sodiumHypochlorite', worn), sharedElsewhere },
+    })
+    const found = (sharedElsewhere: boolean) =>
+      kinds(withPast({ hours: HOURS, feeders: [pump(sharedElsewhere), ACID_PUMP] })).includes('feederWeak')
+    expect([found(false), found(true)]).toEqual([true, false])
   })
 
   it.each([

@@ -43,7 +43,8 @@ export interface Drawing {
 /** null where the drum is not known, or feeds other feeders too: then their run time does not tell its fall. */
 export function drawingOf(facts: Facts, feeder: FeederFacts | undefined): (Drawing & { drum: DrumFacts }) | null {
   const drum = feeder?.drum
-  if (!drum || facts.snapshot.feeders.filter((other) => other.drum?.id === drum.id).length > 1) return null
+  if (!drum || drum.sharedElsewhere) return null
+  if (facts.snapshot.feeders.filter((other) => other.drum?.id === drum.id).length > 1) return null
   const run = runTimeOf(historyFor(facts), feeder.role)
   return { drum, run, stretches: drawnStretches(drum, run) }
 }

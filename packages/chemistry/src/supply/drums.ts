@@ -17,11 +17,11 @@ export interface DrumSupply {
   wear: PumpWear | null
 }
 
-/** Each drum of a body once. A generator has none; a drum that feeders share is forecast by its levels alone. */
+/** Each drum of a body once. A generator has none; a drum that feeders share, here or on another body, is forecast by its levels alone. */
 export function suppliesOf(snapshot: Snapshot, nowMs: number, nextRoundMs = nowMs, leadDays = 0): DrumSupply[] {
   const run = runTimesOf(snapshot, nowMs)
   return drumsOf(snapshot).map(({ drum, feeders }) => {
-    const only = feeders.length === 1 ? feeders[0] : undefined
+    const only = feeders.length === 1 && !drum.sharedElsewhere ? feeders[0] : undefined
     const ran = only ? run(only) : null
     const stretches = ran ? drawnStretches(drum, ran) : []
     const forecast = drumForecast(drum, nowMs, ran)

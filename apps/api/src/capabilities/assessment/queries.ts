@@ -165,7 +165,9 @@ SELECT f.body_id AS "bodyId", f.id, f.name, f.role, f.kind, f.rate_l_h AS "rateL
   CASE WHEN num_nulls(f.on_time_min, f.wait_min, f.band) = 0
     THEN json_build_object('onTimeMin', f.on_time_min, 'waitMin', f.wait_min, 'band', f.band) END AS settings,
   CASE WHEN d.id IS NOT NULL THEN json_build_object('id', d.id, 'name', d.name, 'content', d.content,
-    'capacityL', d.capacity_l, 'strengthPct', d.strength_pct, 'levels', coalesce(l.levels, '[]')) END AS drum
+    'capacityL', d.capacity_l, 'strengthPct', d.strength_pct, 'levels', coalesce(l.levels, '[]'), 'sharedElsewhere', EXISTS (
+      SELECT FROM feeder o WHERE o.drum_id = d.id AND o.body_id <> f.body_id AND o.retired_at IS NULL
+    )) END AS drum
 FROM feeder f
 LEFT JOIN drum d ON d.id = f.drum_id AND d.retired_at IS NULL
 LEFT JOIN LATERAL (
