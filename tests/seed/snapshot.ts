@@ -1,47 +1,71 @@
 import {
+  assessRedox,
+  type CodeProfile,
   type HourRecord,
   type LatestSample,
   type Measured,
   PARAMETERS,
   type Parameter,
   QUANTITIES,
-  type Quantity,
+  redoxJudgement,
   type Snapshot,
-  type Spread,
+  setPointAimFor,
 } from '@sightglass/chemistry'
-import { simulate, type TestReading } from '@sightglass/chemistry/plant'
+import { type PlantWork, simulate, type TestReading } from '@sightglass/chemistry/plant'
 import type { DrumReading } from '../../packages/chemistry/src/plant/servicing.ts'
 import type { CompanyBody } from '../../seed/src/company/index.ts'
 import { outOfUseFromMs, SCENARIOS, type Scenario } from '../../seed/src/scenarios/index.ts'
 import { incidentAtMs, incidentTests } from '../../seed/src/write/incidents.ts'
-import { DAY, HOUR } from './support.ts'
+import { redoxRecords } from '../bench/faults/redox.ts'
+import { hoursOf } from '../support/hours.ts'
+import { DAY } from './support.ts'
 
-interface Row {
-  atMs: number
-  values: Record<Quantity, number>
+/** What is written down of a body in its days, and what its controller reports. */
+interface Written {
+  samples: LatestSample[]
+  hours: HourRecord[]
+  readings: TestReading[]
+  levels: DrumReading[]
+  work: PlantWork[]
 }
 
-/** What the database would know of a body at the end of its days, without a database. */
-export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Snapshot {
+function recordOf(body: CompanyBody, fromMs: number, nowMs: number): Written {
   const { plant, seed, faults, tests, visits } = body
-  const rows: Row[] = []
-  const readings: TestReading[] = []
-  const levels: DrumReading[] = []
+  const record: Written = { samples: [], hours: [], readings: incidentTests(body, nowMs), levels: [], work: [] }
+  const heard = (SCENARIOS[body.scenario] as Scenario).loaded !== false
   for (const stretch of simulate(plant, { seed, fromMs, toMs: nowMs, faults, tests, visits })) {
-    readings.push(...stretch.readings)
-    levels.push(...stretch.drumLevels)
-    // only the last day is looked at, and the newest sample of all
-    for (let at = 0; at < stretch.count; at++) {
-      const atMs = stretch.atMs[at] as number
-      if (atMs <= nowMs - DAY && at < stretch.count - 1) continue
-      const values = Object.fromEntries(QUANTITIES.map((quantity) => [quantity, stretch.columns[quantity][at]]))
-      rows.push({ atMs, values: values as Record<Quantity, number> })
+    record.readings.push(...stretch.readings)
+    record.levels.push(...stretch.drumLevels)
+    record.work.push(...stretch.work)
+    for (let at = 0; heard && at < stretch.count; at++) {
+      const row = { atMs: stretch.atMs[at] as number } as { [key: string]: number | boolean | null }
+      for (const quantity of QUANTITIES) {
+        const value = known(stretch.columns[quantity][at] as number)
+        row[quantity] = quantity === 'flowOn' && value !== null ? value === 1 : value
+      }
+      record.samples.push(row as unknown as LatestSample)
     }
   }
-  const scenario: Scenario = SCENARIOS[body.scenario]
-  readings.push(...incidentTests(body, nowMs))
-  readings.sort((a, b) => a.atMs - b.atMs)
-  const heard = scenario.loaded === false ? [] : rows
+  record.readings.sort((a, b) => a.atMs - b.atMs)
+  record.hours = hoursOf(record.samples.filter(({ atMs }) => atMs > nowMs - REDOX_DAYS * DAY))
+  return record
+}
+const REDOX_DAYS = 36
+const PAST_DAYS = 21
+
+/** What the API would know of a body at the end of its days, without a database. */
+export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number, profile: CodeProfile): Snapshot {
+  const record = recordOf(body, fromMs, nowMs)
+  const snapshot = plainSnapshot(body, record, nowMs)
+  const aim = setPointAimFor(snapshot, profile)
+  if (!aim || !snapshot.controller) return snapshot
+  const redox = redoxRecords({ life: body, ...record })(nowMs)
+  return { ...snapshot, redox: redoxJudgement(assessRedox(redox, aim, nowMs)) }
+}
+
+function plainSnapshot(body: CompanyBody, { samples, hours, readings, levels }: Written, nowMs: number): Snapshot {
+  const { plant } = body
+  const latest = samples.at(-1) ?? null
   return {
     body: {
       useClass: plant.useClass,
@@ -54,28 +78,41 @@ export function snapshotOf(body: CompanyBody, fromMs: number, nowMs: number): Sn
     tests: newestOf(readings),
     lastTestAtMs: readings.at(-1)?.atMs ?? null,
     controller: plant.controller && {
-      channels: [],
-      lastHeardAtMs: heard.at(-1)?.atMs ?? null,
-      latest: latestOf(heard.at(-1)),
-      hours: hoursOf(heard.filter(({ atMs }) => atMs > nowMs - DAY)),
+      channels: body.channels.map(({ quantity }) => quantity),
+      lastHeardAtMs: latest?.atMs ?? null,
+      latest,
+      hours: hours.filter(({ hourMs }) => hourMs > nowMs - PAST_DAYS * DAY),
+      recent: samples.filter(({ atMs }) => atMs > nowMs - DAY / 8),
     },
-    feeders: body.feeders.map(({ id, name, role, drum }) => ({
-      id,
-      name,
-      role,
-      kind: plant.feeders.find((feeder) => feeder.role === role)?.kind ?? 'pump',
-      drum: drum && {
-        id: drum.id,
-        name: drum.name,
-        content: drum.content,
-        capacityL: drum.capacityL,
-        levels: levels
-          .filter((level) => level.role === role && level.atMs > nowMs - 30 * DAY)
-          .map(({ atMs, levelL, deliveredL }) => ({ atMs, levelL, deliveredL })),
-      },
-    })),
+    feeders: body.feeders.map(({ id, name, role, drum }) => {
+      const feeder = plant.feeders.find((one) => one.role === role)
+      return {
+        id,
+        name,
+        role,
+        kind: feeder?.kind ?? 'pump',
+        rateLH: feeder?.rateLH || null,
+        drum: drum && {
+          id: drum.id,
+          name: drum.name,
+          content: drum.content,
+          capacityL: drum.capacityL,
+          levels: levels
+            .filter((level) => level.role === role && level.atMs > nowMs - 30 * DAY)
+            .map(({ atMs, levelL, deliveredL }) => ({ atMs, levelL, deliveredL })),
+        },
+      }
+    }),
     incidents: incidentsOf(body, readings, nowMs),
     outOfUse: outOfUseOf(body, nowMs),
+    pastTests: readings
+      .filter(({ atMs }) => atMs > nowMs - PAST_DAYS * DAY)
+      .map(({ atMs, values }) => ({
+        atMs,
+        sanitizerMgL: values.freeChlorineMgL ?? values.bromineMgL ?? null,
+        ph: values.ph ?? null,
+        saltMgL: values.saltMgL ?? null,
+      })),
   }
 }
 
@@ -119,58 +156,3 @@ function newestOf(readings: TestReading[]): Partial<Record<Parameter, Measured>>
 }
 
 const known = (value: number) => (Number.isNaN(value) ? null : value)
-
-function latestOf(row: Row | undefined): LatestSample | null {
-  if (!row) return null
-  const values = Object.fromEntries(QUANTITIES.map((quantity) => [quantity, known(row.values[quantity])]))
-  return {
-    ...(values as Record<Exclude<Quantity, 'flowOn'>, number | null>),
-    flowOn: Number.isNaN(row.values.flowOn) ? null : row.values.flowOn === 1,
-    atMs: row.atMs,
-  }
-}
-
-/** As the roll-up does: a sample counts until the next one of its hour, at most 15 minutes, never past the hour. */
-function hoursOf(rows: Row[]): HourRecord[] {
-  const groups = new Map<number, Row[]>()
-  for (const row of rows) {
-    const hourMs = Math.floor(row.atMs / HOUR) * HOUR
-    groups.set(hourMs, [...(groups.get(hourMs) ?? []), row])
-  }
-  return [...groups].map(([hourMs, samples]) => {
-    const minutes = samples.map(({ atMs }, at) =>
-      Math.min(15, ((samples[at + 1]?.atMs ?? hourMs + HOUR) - atMs) / 60_000),
-    )
-    const sum = (of: (values: Row['values']) => number) =>
-      samples.reduce((total, { values }, at) => total + of(values) * (minutes[at] ?? 0), 0)
-    const feed = (quantity: Quantity) => known(sum((values) => values[quantity] / 100))
-    const any = (v: Row['values']) => Math.max(v.sanitizerFeedPct, v.backupFeedPct || 0, v.phFeedPct)
-    return {
-      hourMs,
-      samples: samples.length,
-      coveredMin: minutes.reduce((total, value) => total + value, 0),
-      ph: spreadOf(samples, 'ph'),
-      orpMv: spreadOf(samples, 'orpMv'),
-      freeChlorineMgL: spreadOf(samples, 'freeChlorineMgL'),
-      tempC: spreadOf(samples, 'tempC'),
-      flowLMin: spreadOf(samples, 'flowLMin'),
-      phSetPoint: known(samples.at(-1)?.values.phSetPoint ?? Number.NaN),
-      orpSetPointMv: known(samples.at(-1)?.values.orpSetPointMv ?? Number.NaN),
-      sanitizerFeedMin: feed('sanitizerFeedPct'),
-      backupFeedMin: feed('backupFeedPct'),
-      phFeedMin: feed('phFeedPct'),
-      noFlowMin: sum((values) => (values.flowOn === 0 ? 1 : 0)),
-      feedWithoutFlowMin: sum((values) => (values.flowOn === 0 && any(values) > 0 ? 1 : 0)),
-      bothFeedsMin: sum(
-        (v) => Math.max(0, v.phFeedPct + Math.max(v.sanitizerFeedPct, v.backupFeedPct || 0) - 100) / 100,
-      ),
-    }
-  })
-}
-
-function spreadOf(samples: Row[], quantity: Quantity): Spread | null {
-  const values = samples.map((sample) => sample.values[quantity]).filter((value) => !Number.isNaN(value))
-  if (values.length === 0) return null
-  const mean = values.reduce((total, value) => total + value, 0) / values.length
-  return { min: Math.min(...values), mean, max: Math.max(...values) }
-}

@@ -18,7 +18,7 @@ function judgeAll(now: string): Judged[] {
     return facility.bodies.map((body) => ({
       name: `${facility.name}, ${body.name}`,
       scenario: body.scenario,
-      assessment: assess(snapshotOf(body, fromMs, nowMs), profile, nowMs),
+      assessment: assess(snapshotOf(body, fromMs, nowMs, profile), profile, nowMs),
     }))
   })
 }

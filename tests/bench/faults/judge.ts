@@ -64,7 +64,8 @@ function judgeOf(observed: Observed): (nowMs: number) => Seen[] {
     const snapshot = snapshotAt(observed, nowMs)
     const aim = setPointAimFor(snapshot, profile)
     // what probes mean is worked out when a test comes and now and then in between: every third hour here
-    if (aim && (nowMs / HOUR) % 3 === 0) redox = redoxJudgement(assessRedox(recordAt(nowMs), aim, nowMs))
+    const tested = snapshot.lastTestAtMs !== null && snapshot.lastTestAtMs > (redox?.atMs ?? 0)
+    if (aim && (tested || (nowMs / HOUR) % 3 === 0)) redox = redoxJudgement(assessRedox(recordAt(nowMs), aim, nowMs))
     const { findings } = assess({ ...snapshot, redox }, profile, nowMs)
     return findings
       .filter(({ kind, subject }) => KINDS.includes(kind) && !(kind === 'controllerSilent' && subject !== ''))

@@ -27,7 +27,9 @@ export const aimOf = ({ plant }: PlantLife): SetPointAim => ({
 })
 
 /** The pairs of an observed plant are made once; a record is what of them lies before a time. */
-export function redoxRecords(observed: Pick<Observed, 'life' | 'samples' | 'readings' | 'hours' | 'work'>) {
+export function redoxRecords(
+  observed: Pick<Observed, 'samples' | 'readings' | 'hours' | 'work'> & { life: Pick<PlantLife, 'plant'> },
+) {
   const { life, samples, readings, hours, work } = observed
   const { sanitizerSystem, target } = life.plant
   const pairs = pairsOf(readings, samples)

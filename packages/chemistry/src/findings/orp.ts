@@ -2,6 +2,7 @@ import { wantedRanges } from '../dosing/wanted.ts'
 import type { EvidenceLine, Finding, Phrase } from '../finding.ts'
 import { standsUnder } from '../redox/hours.ts'
 import type { RedoxJudgement } from '../redox/judgement.types.ts'
+import { median } from '../redox/numbers.ts'
 import type { Interval, OffsetStep, ProbeState, RedoxDrift, SetPointAdvice } from '../redox/types.ts'
 import { DAY_MS } from '../time.ts'
 import type { FindingSeverity } from '../vocabulary.ts'
@@ -151,8 +152,13 @@ function setPointWords({ action, reasons }: SetPointAdvice): Phrase[] {
 const unlike = (phrases: readonly Phrase[]): Phrase[] =>
   phrases.filter(({ text }, at) => phrases.findIndex((other) => other.text === text) === at)
 
-/** By a factor of 1.6 from the target, as with a drift: less is what test kits and operators part by anyway. Judgement. */
-const OFF_DECADES = 0.2
+/** From the target, and from what this body was held at: less is what test kits and operators part by anyway. Judgement. */
+const OFF_TIMES = 1.6
+/** From the target, whatever the body was held at. Judgement. */
+const FAR_OFF_TIMES = 2
+/** What a body was held at is the middle of so many tests at least, of the weeks before the last days. Judgement. */
+const FEWEST_TESTS = 5
+const LATELY_MS = 5 * DAY_MS
 /** Further than this from its set point ORP is not held, and that is told of the feed. Common practice, no source. */
 const HELD_MV = 30
 
@@ -160,14 +166,13 @@ function setPointOff(facts: Facts, { advice, atMs, pairedAtMs }: RedoxJudgement)
   const { action, nowMv, holdsTargetMv: holds, nowMeansMgL: means, changed, reasons, evidence } = advice
   const target = setPointAimFor(facts.snapshot, facts.profile)?.targetMgL
   if (action === 'keep' || action === 'cannotTell' || nowMv === null || !holds || !means || !target) return []
-  const off = Math.log10(means.value / target)
   const { min, max } = { min: null, max: null, ...wantedRanges(facts.profile, facts.body).ranges[facts.sanitizer] }
   const outside = (min !== null && means.value < min) || (max !== null && means.value > max)
-  // whoever keeps another level within the limits on purpose is left alone, until something that was tested has moved it;
-  // what nothing explains is told as a drift once it is beyond doubt
-  const main = changed?.main ?? 'unexplained'
-  const moved = main !== 'unexplained' && Math.sign(changed?.totalMv.value ?? 0) === -Math.sign(off)
-  if (isInside(nowMv, holds) || Math.abs(off) < OFF_DECADES || (!outside && !moved)) return []
+  // whoever keeps another level within the limits on purpose is left alone
+  const held = heldBefore(facts)
+  const moved = held !== null && isOff(means.value, held, OFF_TIMES) && means.value > held === means.value > target
+  const isFar = outside || moved || isOff(means.value, target, FAR_OFF_TIMES)
+  if (isInside(nowMv, holds) || !isFar || !isOff(means.value, target, OFF_TIMES)) return []
   if (action === 'mendFirst' && !isHeld(facts, atMs)) return []
   const name = facts.sanitizer === 'bromineMgL' ? 'bromine' : 'free chlorine'
   return [
@@ -190,6 +195,16 @@ function setPointOff(facts: Facts, { advice, atMs, pairedAtMs }: RedoxJudgement)
       cautions: ['localCodeFirst', 'retestBeforeBathers'],
     }),
   ]
+}
+
+const isOff = (value: number, from: number, times: number) => Math.abs(Math.log(value / from)) >= Math.log(times)
+
+/** The middle of the tests of the weeks before the last days; null where there are few. */
+function heldBefore({ snapshot: { pastTests }, nowMs }: Facts): number | null {
+  const tested = (pastTests ?? []).flatMap(({ atMs, sanitizerMgL }) =>
+    sanitizerMgL !== null && atMs <= nowMs - LATELY_MS ? [sanitizerMgL] : [],
+  )
+  return tested.length >= FEWEST_TESTS ? median(tested) : null
 }
 
 function isHeld({ snapshot }: Facts, atMs: number): boolean {

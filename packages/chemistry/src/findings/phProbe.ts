@@ -62,22 +62,24 @@ export function phProbeFindings(facts: Facts): Finding[] {
 
 function drifted(facts: Facts, { newest, offsetPh, trendPhPerMonth, reasons, pairsUsed }: PhProbeAgreement): Finding {
   const gap = probeGap(facts)
-  const offset = offsetPh?.value ?? 0
+  const offset = gap ? gap.shownPh - gap.testedPh : (offsetPh?.value ?? 0)
   const moves = trendPhPerMonth && trendPhPerMonth.low * trendPhPerMonth.high > 0 ? trendPhPerMonth.value : null
   return finding({
     kind: 'phProbeDrifted',
-    severity: isFar(Math.max(Math.abs(offset), newest?.apart ?? 0)),
+    severity: isFar(Math.abs(offset)),
     sentence: say(
       offset > 0
-        ? 'The pH probe reads high: it shows {0} more than the test kit, by the tests since it was last calibrated.'
-        : 'The pH probe reads low: it shows {0} less than the test kit, by the tests since it was last calibrated.',
+        ? 'The pH probe reads high: it shows {0} more than the test kit, by more than one test.'
+        : 'The pH probe reads low: it shows {0} less than the test kit, by more than one test.',
       quantified(Math.abs(offset), 'pH'),
     ),
     value: quantified(offset, 'pH'),
     sinceMs: newest?.testedAtMs ?? facts.nowMs,
     evidence: [
       ...(newest ? readings(newest) : []),
-      shown('Controller less test kit, by all tests', offset, 'pH', null, 'derived'),
+      ...(offsetPh
+        ? [shown('Controller less test kit, by all tests', offsetPh.value, 'pH', null, 'derived' as const)]
+        : []),
       shown('Tests compared', pairsUsed, 'count', null, 'derived'),
       ...(moves === null ? [] : [shown('Change of it in a month', moves, 'pH', null, 'derived' as const)]),
     ],

@@ -31,7 +31,8 @@ export function probeGap(facts: Facts): NewestPh | null {
   if (!known) return newestGap(facts)
   const { state, newest, offsetPh } = known
   if (!newest || state === 'agrees' || state === 'unknown') return null
-  if (state === 'retest' || !offsetPh) return isPhApart(newest.apart) ? newest : null
+  if (isPhApart(newest.apart)) return newest
+  if (state === 'retest' || !offsetPh) return null
   const { value } = offsetPh
   return { ...newest, shownPh: newest.testedPh + value, apart: Math.abs(value) }
 }

@@ -317,9 +317,10 @@ const STILL_DAYS = 14
 const STILL_PH = 0.005
 
 /** How much of a change of the tested pH the display shows; null when pH hardly changed. */
-function followedShare(record: RedoxRecord, pairs: readonly PhPair[]): Interval | null {
-  const usual = pairs.length > 0 ? median(pairs.map(({ testedPh }) => testedPh)) : 0
-  if (pairs.filter(({ testedPh }) => Math.abs(testedPh - usual) >= PH_APART).length < LEAST_MOVED) return null
+function followedShare(record: RedoxRecord, all: readonly PhPair[]): Interval | null {
+  const usual = all.length > 0 ? median(all.map(({ testedPh }) => testedPh)) : 0
+  const pairs = all.filter((pair, at) => !standsAlone(pair, [all[at - 1], all[at + 1]], usual))
+  if (pairs.filter((pair) => awayFrom(pair, usual) !== 0).length < LEAST_MOVED) return null
   const series = seriesOf(record, pairs, [Float64Array.from(pairs, ({ testedPh }) => testedPh - 7)])
   const { beta, covariance, reliability } = fitLevel(
     {
@@ -332,6 +333,17 @@ function followedShare(record: RedoxRecord, pairs: readonly PhPair[]): Interval 
   )
   // where the test's own error is most of what varied, it tells of the kit and not of the probe
   return reliability < 0.7 ? null : interval(beta[0] as number, covariance[0] as number)
+}
+
+/** Which way a test stands away from the usual; 0 where it does not. */
+const awayFrom = ({ testedPh }: PhPair, usual: number) =>
+  Math.abs(testedPh - usual) >= PH_APART ? Math.sign(testedPh - usual) : 0
+
+/** Water does not go and come back between the tests of a day: what stands away alone among them is a wrong test. */
+function standsAlone(pair: PhPair, beside: readonly (PhPair | undefined)[], usual: number): boolean {
+  const way = awayFrom(pair, usual)
+  const near = beside.filter((one) => one !== undefined).filter(({ atMs }) => Math.abs(atMs - pair.atMs) <= DAY_MS)
+  return way !== 0 && near.length > 0 && near.every((one) => awayFrom(one, usual) !== way)
 }
 
 /** When the offset reaches what is tolerated, if its trend is beyond doubt. */
