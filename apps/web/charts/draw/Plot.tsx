@@ -147,7 +147,13 @@ export function Plot({ model }: { model: PlotModel }) {
                 y={at}
                 stroke={INK[tone]}
                 strokeDasharray={tone === 'faint' ? '2 4' : '8 3'}
-                label={{ value: label, position: 'insideTopRight', fill: INK[tone], fontSize: 12 }}
+                label={{
+                  value: label,
+                  // two lines that lie close are told at either end
+                  position: tone === 'faint' ? 'insideBottomLeft' : 'insideTopRight',
+                  fill: INK[tone],
+                  fontSize: 12,
+                }}
               />
             ))}
             {marks.map(({ at, label }) => (

@@ -1,7 +1,7 @@
 import { CAUTIONS, type FeedView, formatQuantity, type Phrase, type Unit } from '@sightglass/chemistry'
 import { axisOf, dayAxis, inOrder, type PlotModel, type PlotRow, roundStep } from '../../charts/prepare/plot.ts'
 import { type System, unitOf } from '../../shared/measure.ts'
-import { plainNumber } from '../../shared/numbers.ts'
+import { counted, plainNumber } from '../../shared/numbers.ts'
 import { sentenceOf } from '../../shared/phrase.ts'
 import { clockTime, dayName, exactTime, weekday } from '../../shared/time.ts'
 import { DRUM_CONTENT_WORDS, FEEDER_ROLE_WORDS } from '../../shared/words.ts'
@@ -69,7 +69,7 @@ function effortOf(
       first && last && known.length > 0
         ? {
             title: 'Run time a day',
-            summary: `between ${runText(Math.min(...known))} and ${runText(Math.max(...known))} over ${days.length} days; ${days.length - known.length} days not heard`,
+            summary: `between ${runText(Math.min(...known))} and ${runText(Math.max(...known))} over ${counted(days.length, 'day')}${known.length < days.length ? `; ${counted(days.length - known.length, 'day')} not heard` : ''}`,
             // a bar stands in the middle of its day
             x: dayAxis(first.fromMs, last.fromMs + DAY_MS, zone),
             y: axisOf([0, ...known.map((minutes) => minutes / unit.min)], {
@@ -116,7 +116,7 @@ function drumOf(
     head: headOf(forecast, system),
     told: [
       ...told.map((one) => sentenceOf(one, system)),
-      ...(plan?.latestMs
+      ...(plan?.latestMs && plan.latestMs < nowMs + TOLD_DAYS * DAY_MS
         ? [`Fill it by ${timed(plan.latestMs)} at the latest: a day of its fastest use is left then.`]
         : []),
     ],
@@ -181,6 +181,8 @@ function drumChart({ drum, levels, course, nowMs, system, zone, head }: DrumDraw
     words: `${exactTime(atMs, zone, nowMs)}: ${plainNumber(unit.toReader(low), 0)} to ${formatQuantity({ value: high, unit: 'L' }, system)}`,
   }))
   const last = course[course.length - 1]
+  const newest = read[read.length - 1]
+  const since: PlotRow[] = ahead.length > 0 && newest ? [{ x: newest.x, usual: newest.line }] : []
   return {
     title: 'Level',
     summary: `${levels.length} readings since ${exactTime(first.atMs, zone, nowMs)}; ${head}`,
@@ -196,7 +198,7 @@ function drumChart({ drum, levels, course, nowMs, system, zone, head }: DrumDraw
       { key: 'line', name: 'as read', form: 'line', tone: 'main' },
       { key: 'read', name: 'reading', form: 'dots', tone: 'main' },
     ],
-    rows: inOrder(read, ahead),
+    rows: inOrder(read, since, ahead),
     marks: [{ at: nowMs, label: 'now' }],
     levels: [],
   }

@@ -54,7 +54,7 @@ function Redox({ model, bodyId, retired }: { model: RedoxModel; bodyId: string; 
                     <tr>
                       <th scope="col">What moved it</th>
                       <th scope="col">From, to</th>
-                      <th scope="col">ORP for the same reading</th>
+                      <th scope="col">ORP of one reading</th>
                     </tr>
                   </thead>
                   <tbody>

@@ -297,7 +297,12 @@ function partsOf(attribution: NonNullable<RedoxView['drift']>['attribution'], sy
     const text = (value: number | null) => (value === null ? '' : formatQuantity({ value, unit }, system))
     return {
       name,
-      change: from === null || to === null ? '' : `${text(from)} to ${text(to)}`,
+      change:
+        from === null || to === null
+          ? ''
+          : text(from) === text(to)
+            ? `still ${text(to)}`
+            : `${text(from)} to ${text(to)}`,
       moved: `${signedMv(mv.value)} (${signed(mv.low, 0)} to ${signed(mv.high, 0)})`,
     }
   })

@@ -219,6 +219,9 @@ const LASTS_WORDS: Record<SupplyPlan['lasts'], string | null> = {
   unknown: null,
 }
 
+/** Amounts this much alike are told as one. */
+const ALIKE_SHARE = 0.05
+
 function fillTold(plan: SupplyPlan | null): Phrase[] {
   if (!plan) return []
   const words = LASTS_WORDS[plan.lasts]
@@ -228,7 +231,9 @@ function fillTold(plan: SupplyPlan | null): Phrase[] {
     : [plan.fillL.typical, plan.fillL.low, plan.fillL.high].map((litres) => quantified(litres, 'L'))
   return [
     ...(words ? [say(words, round)] : []),
-    say('At a round in {0} about {1} fill it up, between {2} and {3}.', round, ...range),
+    plan.fillL.high - plan.fillL.low > ALIKE_SHARE * plan.fillL.typical
+      ? say('At a round in {0} about {1} fill it up, between {2} and {3}.', round, ...range)
+      : say('At a round in {0} about {1} fill it up.', round, ...range.slice(0, 1)),
   ]
 }
 
