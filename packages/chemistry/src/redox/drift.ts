@@ -5,6 +5,7 @@ import { attribute, FACTOR_WORDS, offsetChange } from './attribution.ts'
 import { probeCondition } from './condition.ts'
 import { feedEffort } from './effort.ts'
 import { Z_90 } from './fit.ts'
+import { DOUBTED_WEIGHT } from './level.ts'
 import type {
   Attribution,
   DriftShape,
@@ -75,11 +76,10 @@ const STARTS_ANEW: readonly ProbeWorkKind[] = ['orpProbeReplaced', 'controllerSw
 function comparedFrom(record: RedoxRecord, { points }: RedoxModel, nowMs: number): number | null {
   const anew = record.work.findLast(({ kind, atMs }) => atMs <= nowMs && STARTS_ANEW.includes(kind))
   const from = Math.max(nowMs - LOOKS_BACK_MS, anew ? anew.atMs + 1 : 0)
-  const first = points.find(({ atMs, weight }) => atMs >= from && weight > TRUSTED_WEIGHT)
+  const first = points.find(({ atMs, weight }) => atMs >= from && weight > DOUBTED_WEIGHT)
   const pairs = points.filter(({ atMs }) => first && atMs >= first.atMs).length
   return first && pairs >= LEAST_PAIRS ? first.atMs : null
 }
-const TRUSTED_WEIGHT = 0.5
 
 /** Far in mV, far in what it makes of the sanitizer, and beyond doubt. */
 function isFar({ value, low, high }: Interval, { slopeMv }: RedoxModel): boolean {

@@ -267,6 +267,9 @@ export function squaredApart(trace: LevelTrace, i: number, weighed: number, plai
 export const TAIL = 4
 export const tailWeight = (squared: number): number => Math.min(1, (TAIL + 1) / (TAIL + squared))
 
+/** Under this weight one test stands against all others: about three standard deviations. Judgement. */
+export const DOUBTED_WEIGHT = 0.4
+
 /** Typed arrays of known length: no index is ever out of range here. */
 const at = (values: ArrayLike<number>, index: number) => values[index] as number
 

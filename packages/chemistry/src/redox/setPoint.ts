@@ -5,6 +5,7 @@ import { attribute, FACTOR_WORDS } from './attribution.ts'
 import { expectedOrp, Z_90 } from './fit.ts'
 import { standsUnder } from './hours.ts'
 import { chlorineAt } from './inverse.ts'
+import { DOUBTED_WEIGHT } from './level.ts'
 import type {
   AdviceAction,
   Attribution,
@@ -39,8 +40,6 @@ const TEST_KEEPS_MS = 3 * DAY_MS
 const CYANURIC_KEEPS_MS = 60 * DAY_MS
 /** After a move the water needs a day to answer. Common practice, no source. */
 const ANSWERS_MS = 20 * HOUR_MS
-/** A newest pair of less weight parts too far from all others. */
-const DOUBTFUL_WEIGHT = 0.4
 /** A sudden change that nobody explained speaks against the probe for so long. Judgement. */
 const SUDDEN_MV = 25
 const SUDDEN_MS = 14 * DAY_MS
@@ -143,7 +142,7 @@ const shifted = ({ value, low, high }: Interval, by: number): Interval => ({
 function lastRight({ points }: RedoxModel, { targetMgL }: SetPointAim, nowMs: number): number | null {
   const right = points.findLast(
     ({ atMs, water: { sanitizerMgL }, weight }) =>
-      atMs < nowMs - DAY_MS && weight > DOUBTFUL_WEIGHT && Math.abs(sanitizerMgL / targetMgL - 1) <= RIGHT_SHARE,
+      atMs < nowMs - DAY_MS && weight > DOUBTED_WEIGHT && Math.abs(sanitizerMgL / targetMgL - 1) <= RIGHT_SHARE,
   )
   return right?.atMs ?? null
 }
@@ -283,7 +282,7 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs, aim }: Si
     blocked.push(
       blocker('testFirst', 'The last test is {0} old: test first.', quantified((nowAtMs - newest.atMs) / DAY_MS, 'd')),
     )
-  if (last && last.atMs === newest.atMs && last.weight < DOUBTFUL_WEIGHT)
+  if (last && last.atMs === newest.atMs && last.weight < DOUBTED_WEIGHT)
     blocked.push(
       blocker(
         'testFirst',

@@ -2,6 +2,7 @@ import type { CautionKey, Phrase } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
 import { expectation, expectedOrp, Z_90 } from './fit.ts'
 import { formOf } from './form.ts'
+import { DOUBTED_WEIGHT } from './level.ts'
 import { PH_APART, type PhGap, phGaps } from './phProbe.ts'
 import { LEAST_SANITIZER_MGL, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
 import type {
@@ -92,7 +93,7 @@ export interface PairPoint {
   residualMv: number
   /** 0–1. */
   weight: number
-  /** Less than half of its weight counts: it lies far from all others. */
+  /** It lies far from all others. */
   doubted: boolean
   sinceBreak: boolean
 }
@@ -281,8 +282,6 @@ function curveOf(model: RedoxModel, water: RedoxWater, targetMgL: number): Curve
     return shown ? [{ acidMgL, sanitizerMgL, orpMv: expectedOrp(model, { ...water, sanitizerMgL }) }] : []
   })
 }
-
-const DOUBTED_WEIGHT = 0.5
 
 function pointsOf(
   model: RedoxModel,
