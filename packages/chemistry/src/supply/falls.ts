@@ -17,8 +17,10 @@ const SHORTEST_MS = 12 * HOUR_MS
 // of what hardly falls one waits for more, but not for ever
 const LONGEST_MS = 20 * DAY_MS
 
-/** Standard deviation of a fall from the reading of the stick, litres. */
-export const stickErrorL = ({ capacityL }: Pick<DrumFacts, 'capacityL'>) => Math.SQRT2 * STICK_SHARE * capacityL
+/** Standard deviation of one reading of the stick, litres. */
+export const stickL = ({ capacityL }: Pick<DrumFacts, 'capacityL'>) => STICK_SHARE * capacityL
+/** … and of a fall, which takes two. */
+export const stickErrorL = (drum: Pick<DrumFacts, 'capacityL'>) => Math.SQRT2 * stickL(drum)
 
 export const fellBetween = (before: DrumLevel, after: DrumLevel) => before.levelL + after.deliveredL - after.levelL
 

@@ -1,7 +1,7 @@
 import { quantileOf } from '../feed/history.ts'
 import type { DrumFacts, DrumLevel } from '../snapshot.ts'
 import { DAY_MS } from '../time.ts'
-import { fallsOf, fellBetween, roseUnnoted } from './falls.ts'
+import { fallsOf, fellBetween, roseUnnoted, stickL } from './falls.ts'
 import { fading, spreadOf, timesOf, type UseRange } from './spread.ts'
 import { type DrawnStretch, drawnStretches, drawOf, type RunTime } from './use.ts'
 
@@ -12,7 +12,7 @@ export interface DrumForecast {
   lastLevelL: number
   lastLevelAtMs: number
   useLPerDay: UseRange
-  /** Days until it is empty; `high` and `typical` are null when nothing is used. */
+  /** Days until it is empty, how well its level was read counted in; `high` and `typical` are null when nothing is used. */
   daysLeft: { low: number | null; typical: number | null; high: number | null }
   /** What the use was taken from: the run of its feeder since the last reading, or only the readings. */
   from: 'runTime' | 'levels'
@@ -138,20 +138,29 @@ function forecastOf(
   const now = (levelL: number, rate: number) => Math.max(0, levelL - drawn(last.atMs, nowMs, rate))
   const left = (levelL: number, lPerDay: number) => (lPerDay > 0 ? levelL / lPerDay : null)
   const levelL = now(last.levelL, rates.typical)
+  const least = Math.min(last.levelL, either) - stickL(drum)
+  const most = Math.min(drum.capacityL, Math.max(last.levelL, either) + stickL(drum))
   return {
     levelL,
     lastLevelL: last.levelL,
     lastLevelAtMs: last.atMs,
     useLPerDay: use,
     daysLeft: {
-      low: left(now(Math.min(last.levelL, either), rates.high), use.high),
+      low: faded(drum, left(now(least, rates.high), use.high)),
       typical: left(levelL, use.typical),
-      high: left(now(Math.max(last.levelL, either), rates.low), use.low),
+      high: left(now(most, rates.low), use.low),
     },
     from: run ? 'runTime' : 'levels',
     run,
     doubt,
   }
+}
+
+/** Hypochlorite in a warm drum loses about so much of its strength a day; published figures differ ten-fold. From memory. */
+const FADES_PER_DAY = 0.01
+/** What grows weaker is used faster: so many days are left of those at today's use, where it fades. */
+function faded({ content }: DrumFacts, days: number | null): number | null {
+  return days === null || content !== 'sodiumHypochlorite' ? days : Math.log1p(FADES_PER_DAY * days) / FADES_PER_DAY
 }
 
 /** A reading may stand so far below what is due before it is doubted, as a part of the drum and times what should have gone. */
