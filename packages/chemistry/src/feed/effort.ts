@@ -23,11 +23,11 @@ interface Stretch {
   overMost: number
 }
 // How many times as much, and how far over the most of all days before, in a stretch of that many hours. Chosen on
-// simulated plants: a healthy one trips about once in a year.
+// simulated plants: a healthy one is told about once in five years.
 const STRETCHES: readonly Stretch[] = [
-  { hours: 6, times: 3, overMost: 1.5 },
-  { hours: 12, times: 2.1, overMost: 1.35 },
-  { hours: 24, times: 1.65, overMost: 1.25 },
+  { hours: 6, times: 2.7, overMost: 1.4 },
+  { hours: 12, times: 1.9, overMost: 1.25 },
+  { hours: 24, times: 1.5, overMost: 1.15 },
 ]
 /** What asks for acid changes more: alkalinity that was added, fresh water, a cover that was left off. */
 const PH_TIMES = 1.4
@@ -36,15 +36,15 @@ const CONFIRMED_TIMES = { sanitizer: 1.7, ph: 2.8 }
 const THIRD = 8
 const THIRD_TIMES = { sanitizer: 1.5, ph: 1.8 }
 const THIRD_HOURS = 4
-const PLAIN_TIMES = 2.7
-const PLAIN_BY_DAY_TIMES = 4.5
+const PLAIN_TIMES = 2.2
+const PLAIN_BY_DAY_TIMES = 3.6
 /** It is over when half a day was near the usual again. */
 const OVER_TIMES = 1.3
 const OVER_HOURS = 12
 
 /** In the first day and a half after a delivery the product or an unprimed pump is at hand as a reason. */
 const SUSPECT_MS = 36 * 3_600_000
-const SUSPECT_PART = 0.85
+const SUSPECT_PART = 0.75
 
 /** What comes at once is near its height after so many hours. */
 const SUDDEN_HOURS = 36

@@ -9,8 +9,7 @@ import { drumLine } from './drumLine.ts'
 import { type History, meanOver } from './history.ts'
 import { feederOf, hasPast, historyFor, testsLately } from './record.ts'
 import { feedShare, flowing, meanOf, type Run, runOf, shareOf } from './run.ts'
-import { sinksAsIfItStood } from './sinking.ts'
-import { causesOf, idleApart } from './weak.ts'
+import { byStanding, causesOf, idleApart } from './weak.ts'
 
 // Common practice, no source: with acid feed, pH stands at or below its set point; with chlorine feed, ORP at or above.
 // How far and how long apart before it is a fault, and how much feed counts as feeding:
@@ -346,6 +345,6 @@ function withProbe(facts: Facts, run: Run, causes: LikelyCause[]): LikelyCause[]
     fell = Math.max(fell, (history.orp[at - 1] as number) - (history.orp[at] as number) || 0)
   }
   if (fell > JUMP_MV) supports(weights, 3, 'probeReadsLow')
-  if (sinksAsIfItStood(history, run.oldest.hourMs)) weights.switchStuckOn = 2
+  byStanding(facts, feederOf(facts, 'primary'), run.oldest.hourMs, weights)
   return ranked(weights)
 }

@@ -172,16 +172,29 @@ export function causesOf(facts: Facts, weak: WeakFeeder): LikelyCause[] {
   }
   if (weak.feeder?.kind === 'saltGenerator') byGenerator(facts, weak, weights)
   if (weak.role === 'primary' && change && (weak.tests?.count ?? 0) < 2) weights.probeReadsLow = 1
-  if (weak.role === 'primary' && change && sinksAsIfItStood(historyFor(facts), change.sinceMs))
-    weights.switchStuckOn = 2
+  if (weak.role === 'primary' && change) byStanding(facts, weak.feeder, change.sinceMs, weights)
   return ranked(weights)
 }
+
+/** ORP that sank as in standing water speaks for a switch that is stuck, unless the drum must be empty. */
+export function byStanding(
+  facts: Facts,
+  feeder: FeederFacts | undefined,
+  sinceMs: number,
+  weights: Partial<Record<Cause, number>>,
+): void {
+  if (!sinksAsIfItStood(historyFor(facts), sinceMs)) return
+  const left = leftInDrum(facts, feeder)
+  weights.switchStuckOn = left && left.share < EMPTY_SHARE ? 0.2 : 2
+}
+
+const EMPTY_SHARE = 0.05
 
 /** What the drum tells: how much is in it, and whether it falls as the feeder runs. */
 function byDrum(facts: Facts, { feeder, change }: WeakFeeder, weights: Partial<Record<Cause, number>>): void {
   const left = leftInDrum(facts, feeder)
   if (left) {
-    const isLow = left.share < 0.05
+    const isLow = left.share < EMPTY_SHARE
     supports(weights, isLow ? 6 : left.share > 0.15 ? 0.05 : 0.5, 'drumEmpty', 'tabletsUsedUp', 'cylinderEmpty')
   }
   const drawing = drawingOf(facts, feeder)
