@@ -57,6 +57,22 @@ const SYMPTOMS: Record<Exclude<ScenarioName, 'healthy'>, (run: RunResult) => voi
     expect(mean(recent.map(({ sanitizerFeedPct }) => sanitizerFeedPct))).toBeGreaterThan(30)
     expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(3)
   },
+  orpProbeAges(run) {
+    const recent = since(run.samples, DAY)
+    expect(Math.abs(mean(recent.map((sample) => sample.orpMv - sample.orpSetPointMv)))).toBeLessThan(25)
+    expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(5)
+  },
+  orpProbeStuck(run) {
+    const recent = since(run.samples, 28 * HOUR)
+    expect(new Set(recent.map(({ orpMv }) => orpMv)).size).toBe(1)
+    expect(recent.some(({ sanitizerFeedPct }) => sanitizerFeedPct > 0)).toBe(true)
+  },
+  setPointLeft(run) {
+    const moved = new Set(since(run.samples, 23 * DAY).map(({ orpSetPointMv }) => orpSetPointMv))
+    expect(moved.size).toBe(1)
+    expect(newest(run, 'cyanuricAcidMgL')).toBeGreaterThan(40)
+    expect(newest(run, 'freeChlorineMgL')).toBeGreaterThan(5)
+  },
   feedWithoutFlow(run) {
     const recent = since(run.samples, 3 * HOUR)
     expect(recent.every(({ flowOn }) => flowOn === 0)).toBe(true)
@@ -132,6 +148,11 @@ const SYMPTOMS: Record<Exclude<ScenarioName, 'healthy'>, (run: RunResult) => voi
   phProbeOff(run) {
     const { values, displayPh } = last(run.readings)
     expect(Math.abs((displayPh ?? 0) - (values.ph ?? 0))).toBeGreaterThan(0.25)
+  },
+  phProbeStuck(run) {
+    const recent = since(run.samples, 28 * HOUR)
+    expect(new Set(recent.map(({ ph }) => ph)).size).toBe(1)
+    expect(recent.some(({ phFeedPct }) => phFeedPct > 0)).toBe(true)
   },
   bromineLow: (run) => expect(newest(run, 'bromineMgL')).toBeLessThan(3.5),
   tooHot: (run) => expect(newest(run, 'tempC')).toBeGreaterThan(40.5),

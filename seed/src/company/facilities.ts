@@ -187,7 +187,13 @@ export const FACILITIES: readonly FacilityEntry[] = [
   ),
   at('Wexcombe', 'hotel', 'Pilgrim Lodge', hypo('outdoorPool', 'Pool', 'noFlow'), hypo('outdoorSpa', 'Spa')),
   at('Wexcombe', 'condominium', 'Tannery Row', tablet('outdoorPool', 'Pool', 'stabilizerClimbed')),
-  at('Wexcombe', 'condominium', 'Canal Walk Residences', hypo('outdoorPool', 'Pool'), hypo('outdoorSpa', 'Spa')),
+  at(
+    'Wexcombe',
+    'condominium',
+    'Canal Walk Residences',
+    hypo('outdoorPool', 'Pool', 'orpProbeAges'),
+    hypo('outdoorSpa', 'Spa'),
+  ),
   at(
     'Wexcombe',
     'club',
@@ -237,7 +243,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'condominium',
     'Breakwater Towers',
     hypo('outdoorPool', 'Tower pool'),
-    hypo('outdoorPool', 'Bay pool'),
+    hypo('outdoorPool', 'Bay pool', 'setPointLeft'),
     hypo('outdoorSpa', 'Spa'),
   ),
   at(
@@ -264,7 +270,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     hypo('leisurePool', 'Family pool'),
     hypo('spa', 'Spa', 'batherCrowd'),
   ),
-  at('Quillport', 'hotel', 'Quillport Suites', hypo('outdoorPool', 'Pool', 'drumLow'), hypo('outdoorSpa', 'Spa')),
+  at('Quillport', 'hotel', 'Quillport Suites', hypo('outdoorPool', 'Pool', 'phProbeStuck'), hypo('outdoorSpa', 'Spa')),
   at('Quillport', 'condominium', 'Plume Court', tablet('outdoorPool', 'Pool', 'healthy', byHand)),
   at('Quillport', 'condominium', 'Inkwell Apartments', hypo('outdoorPool', 'Pool', 'neverTested')),
   at('Quillport', 'club', 'Quillport Yacht Club', salt('outdoorPool', 'Yacht club pool'), hypo('wading', 'Cadet pool')),
@@ -333,7 +339,7 @@ export const FACILITIES: readonly FacilityEntry[] = [
     'apartments',
     'Red Ochre Apartments',
     hypo('outdoorPool', 'Pool', 'pumpLostPrime'),
-    hypo('outdoorSpa', 'Spa', 'testOverdue'),
+    hypo('outdoorSpa', 'Spa', 'orpProbeStuck'),
   ),
   at(
     'Ember Mesa',

@@ -68,22 +68,22 @@ export const SCENARIOS = {
       { kind: 'drumForgotten', role: 'ph', fromMs: now - 9 * DAY },
       { kind: 'drumTakenFrom', role: 'ph', fromMs: now - 4.5 * DAY, toMs: now - 4.4 * DAY, amount: 0 },
     ],
-    expect: ['phNotHeld', 'phHigh'],
+    expect: ['feederWeak', 'phNotHeld', 'phHigh'],
   }),
   acidPumpWorn: scenario({
     story: 'The acid pump’s tube is worn out: it runs nearly all the time, the pH stands above its set point.',
     faults: (now) => [{ kind: 'feederWeak', role: 'ph', fromMs: now - 9 * DAY, rampMin: 4 * 1440, amount: 0.99 }],
-    expect: ['phNotHeld', 'phHigh'],
+    expect: ['feederWeak', 'phNotHeld', 'phHigh'],
   }),
   pumpLostPrime: scenario({
     story: 'The hypochlorite pump lost its prime in the night: it runs and delivers nothing, chlorine is nearly gone.',
     faults: (now) => [{ kind: 'feederWeak', role: 'primary', fromMs: now - 48 * HOUR }],
-    expect: ['orpNotHeld', 'freeChlorineLow'],
+    expect: ['feederWeak', 'orpNotHeld', 'freeChlorineLow'],
   }),
   pumpWorn: scenario({
     story: 'The hypochlorite pump delivers less by the day: it runs longer and longer, ORP stands below its set point.',
     faults: (now) => [{ kind: 'feederWeak', role: 'primary', fromMs: now - 9 * DAY, rampMin: 8 * 1440, amount: 0.978 }],
-    expect: ['orpNotHeld', 'freeChlorineLow'],
+    expect: ['feederWeak', 'orpNotHeld', 'freeChlorineLow'],
   }),
   orpProbeFouled: scenario({
     story:
@@ -95,6 +95,32 @@ export const SCENARIOS = {
       { kind: 'balanceForgotten', fromMs: now - 10 * DAY },
     ],
     expect: ['orpNotHeld'],
+  }),
+  orpProbeAges: scenario({
+    story:
+      'The ORP probe has been fouling for four weeks and nobody cleans it or moves its set point: chlorine climbs while ' +
+      'ORP stands where it should.',
+    faults: (now) => [
+      { kind: 'orpProbeFouled', fromMs: now - 28 * DAY, rampMin: 28 * 1440, amount: 0.3 },
+      { kind: 'balanceForgotten', fromMs: now - 29 * DAY },
+    ],
+    expect: ['orpDrifted'],
+  }),
+  orpProbeStuck: scenario({
+    story: 'The controller has held its ORP reading since yesterday morning: it stands still while chlorine is fed.',
+    faults: (now) => [{ kind: 'orpProbeStuck', fromMs: now - 30 * HOUR }],
+    expect: ['orpProbeFaulty'],
+  }),
+  setPointLeft: scenario({
+    story:
+      'Stabilized chlorine was added by hand for three weeks and the ORP set point was left where it was: it holds far ' +
+      'more chlorine than it did.',
+    faults: (now) => [
+      { kind: 'stabilizerAdded', fromMs: now - 24 * DAY, toMs: now - 3 * DAY, amount: 1.5 },
+      { kind: 'waterNeverReplaced', fromMs: now - 30 * DAY },
+      { kind: 'balanceForgotten', fromMs: now - 24 * DAY },
+    ],
+    expect: ['setPointOff'],
   }),
   feedWithoutFlow: scenario({
     story:
@@ -230,12 +256,17 @@ export const SCENARIOS = {
       { kind: 'phProbeOff', fromMs: now - 2.5 * DAY, amount: 0.37, rampMin: 1440 },
       { kind: 'balanceForgotten', fromMs: now - 8 * DAY },
     ],
-    expect: ['phProbeDisagrees'],
+    expect: ['phProbeDrifted'],
+  }),
+  phProbeStuck: scenario({
+    story: 'The pH display has stood still since yesterday: nobody knows what the acid pump does to the water.',
+    faults: (now) => [{ kind: 'phProbeStuck', fromMs: now - 30 * HOUR }],
+    expect: ['phProbeFaulty'],
   }),
   bromineLow: scenario({
     story: 'The bromine feeder’s tablets have bridged: little dissolves, bromine has sunk.',
     faults: (now) => [{ kind: 'feederWeak', role: 'primary', fromMs: now - 2.2 * DAY }],
-    expect: ['bromineLow', 'orpNotHeld'],
+    expect: ['bromineLow', 'feederWeak', 'orpNotHeld'],
   }),
   diarrheaTreated: scenario({
     story:
