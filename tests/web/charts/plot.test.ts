@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { axisOf, between, dayAxis, inOrder, roundStep } from '../../../apps/web/charts/prepare/plot.ts'
+import { axisOf, between, dayAxis, inOrder, named, roundStep } from '../../../apps/web/charts/prepare/plot.ts'
 import { HOUR, NOW, ZONE } from '../support.ts'
 
 const DAY = 24 * HOUR
@@ -63,4 +63,17 @@ describe('an axis of days', () => {
 
 it('rows of several series stand in one order', () => {
   expect(inOrder([{ x: 3 }, { x: 1 }], [{ x: 2, words: 'two' }])).toEqual([{ x: 1 }, { x: 2, words: 'two' }, { x: 3 }])
+})
+
+it('marks near to one another keep their line and lose their label', () => {
+  const marks = [
+    { at: 45, label: 'b' },
+    { at: 10, label: 'a' },
+    { at: 60, label: 'c' },
+  ]
+  expect(named(marks, [0, 100])).toEqual([
+    { at: 10, label: 'a' },
+    { at: 45, label: '' },
+    { at: 60, label: 'c' },
+  ])
 })

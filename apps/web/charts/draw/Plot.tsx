@@ -156,9 +156,10 @@ export function Plot({ model }: { model: PlotModel }) {
                 }}
               />
             ))}
-            {marks.map(({ at, label }) => (
+            {marks.map(({ at, label }, index) => (
               <ReferenceLine
-                key={`${at} ${label}`}
+                // biome-ignore lint/suspicious/noArrayIndexKey: two things may be done at one time
+                key={`${at} ${index}`}
                 x={at}
                 stroke="var(--ink-soft)"
                 strokeDasharray="3 3"

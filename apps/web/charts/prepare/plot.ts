@@ -26,6 +26,12 @@ export interface Axis {
   title: string
 }
 
+export interface Mark {
+  at: number
+  /** '' for a line alone. */
+  label: string
+}
+
 /** A chart ready to be drawn. */
 export interface PlotModel {
   title: string
@@ -36,7 +42,7 @@ export interface PlotModel {
   series: Series[]
   rows: PlotRow[]
   /** Upright lines: at a time, something was done. */
-  marks: { at: number; label: string }[]
+  marks: Mark[]
   /** Level lines. */
   levels: { at: number; label: string; tone: Tone }[]
 }
@@ -80,6 +86,20 @@ export function axisOf(values: readonly number[], { title, leastSpan, atLeast, m
 
 const DAY_MS = 86_400_000
 const MOST_DAYS_NAMED = 6
+
+/** Marks too near to one another to be told at their place keep their line alone: all are listed beside the chart. */
+export function named(marks: readonly Mark[], [from, to]: Axis['domain']): Mark[] {
+  let last = Number.NEGATIVE_INFINITY
+  return [...marks]
+    .sort((a, b) => a.at - b.at)
+    .map((mark) => {
+      if (mark.at - last < ROOM_SHARE * (to - from)) return { ...mark, label: '' }
+      last = mark.at
+      return mark
+    })
+}
+/** What a label takes of the width of a chart on a phone. */
+const ROOM_SHARE = 0.4
 
 /** The same axis, no further than these ends. */
 export const between = (axis: Axis, from: number, to: number): Axis => ({

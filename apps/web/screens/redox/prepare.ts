@@ -11,6 +11,7 @@ import {
   between,
   dayAxis,
   inOrder,
+  named,
   type PlotModel,
   type PlotRow,
   type Series,
@@ -177,6 +178,7 @@ function courseOf(view: RedoxView, relation: Relation, zone: string): PlotModel 
     words: `${exactTime(point.atMs, zone, atMs)}: seen ${mvText(point.orpMv)}, expected ${mvText(point.expectedMv.value)} (${signedMv(point.residualMv)})`,
   }))
   const set = stepsOf(setPoint?.history ?? [], fromMs, atMs)
+  const x = dayAxis(fromMs, atMs, zone)
   const heights = [
     ...points.flatMap(({ orpMv, expectedMv }) => [orpMv, expectedMv.low, expectedMv.high]),
     ...set.map(({ set: mv }) => Number(mv)),
@@ -202,12 +204,15 @@ function courseOf(view: RedoxView, relation: Relation, zone: string): PlotModel 
       ],
     ),
     rows: inOrder(compared, set),
-    marks: [
-      ...breaks.filter((one) => one.atMs >= fromMs).map((one) => ({ at: one.atMs, label: breakWords(one.kind) })),
-      ...(setPoint?.logged ?? [])
-        .filter((one) => one.atMs >= fromMs)
-        .map((one) => ({ at: one.atMs, label: `set to ${mvText(one.orpMv)}` })),
-    ],
+    marks: named(
+      [
+        ...breaks.filter((one) => one.atMs >= fromMs).map((one) => ({ at: one.atMs, label: breakWords(one.kind) })),
+        ...(setPoint?.logged ?? [])
+          .filter((one) => one.atMs >= fromMs)
+          .map((one) => ({ at: one.atMs, label: `set to ${mvText(one.orpMv)}` })),
+      ],
+      x.domain,
+    ),
     levels: [],
   }
 }
@@ -343,7 +348,10 @@ function phProbeOf({ phProbe, atMs }: RedoxView, { system, zone }: Place): PhMod
             y: axisOf(heights, { title: 'pH', leastSpan: 0.5 }),
             series: [{ key: 'gap', name: 'one test', form: 'dots', tone: 'main' }],
             rows,
-            marks: calibratedMs.filter((ms) => ms >= first.atMs).map((ms) => ({ at: ms, label: 'calibrated' })),
+            marks: named(
+              calibratedMs.filter((ms) => ms >= first.atMs).map((ms) => ({ at: ms, label: 'calibrated' })),
+              [first.atMs, atMs],
+            ),
             levels: [
               { at: tolerated, label: `+${phText(tolerated)}`, tone: 'faint' },
               { at: -tolerated, label: `−${phText(tolerated)}`, tone: 'faint' },
