@@ -455,7 +455,7 @@ export const FAULT_CASES = {
     ],
     countsAfterHours: 4 * 24,
     expect: ['orpDrifted', 'orpProbeFaulty'],
-    also: ['orpNotHeld', 'orpNotTied', 'setPointOff'],
+    also: ['backupCarries', 'orpNotHeld', 'orpNotTied', 'setPointOff'],
     causes: ['probeReadsLow'],
   }),
   orpProbeAges: fault({
@@ -468,7 +468,7 @@ export const FAULT_CASES = {
     ],
     countsAfterHours: 4 * 24,
     expect: ['orpDrifted', 'orpProbeFaulty'],
-    also: ['orpNotHeld', 'feedHunting', 'overfeed', 'orpNotTied', 'setPointOff'],
+    also: ['backupCarries', 'orpNotHeld', 'feedHunting', 'overfeed', 'orpNotTied', 'setPointOff'],
   }),
   orpProbeSteps: fault({
     story: 'The ORP shows something else from one hour to the next.',
@@ -479,7 +479,7 @@ export const FAULT_CASES = {
       { kind: 'balanceForgotten', fromMs: atMs },
     ],
     expect: ['orpDrifted', 'orpProbeFaulty'],
-    also: ['orpNotHeld', 'feedHunting', 'orpNotTied', 'setPointOff'],
+    also: ['backupCarries', 'orpNotHeld', 'feedHunting', 'orpNotTied', 'setPointOff'],
     causes: ['probeReadsLow'],
   }),
   orpProbeSticks: fault({
@@ -496,7 +496,7 @@ export const FAULT_CASES = {
     on: ALL,
     faults: ({ atMs, random }) => [{ kind: 'orpProbeNoisy', fromMs: atMs, amount: random.between(15, 40) }],
     expect: ['orpProbeFaulty'],
-    also: ['orpDrifted', 'feedHunting', 'overfeed', 'orpNotTied', 'setPointOff'],
+    also: ['backupCarries', 'orpDrifted', 'feedHunting', 'overfeed', 'orpNotTied', 'setPointOff'],
   }),
   phProbeShifts: fault({
     story: 'The pH probe has shifted and nobody calibrates it.',
