@@ -10,7 +10,7 @@ import {
   type TuningCase,
   tuningRun,
 } from '@sightglass/chemistry'
-import { settingsWords } from '../../../packages/chemistry/src/feed/tuningAdvice.ts'
+import { settingsWords } from '../../../packages/chemistry/src/feed/tuningWords.ts'
 import { DAY, NOW } from '../support.ts'
 import { figuresOf } from './drumLife.ts'
 import { ACID, acidAt, CHLORINE, DRUM, RUN, SPA_ACID, SPA_CHLORINE } from './examples.ts'

@@ -5,6 +5,7 @@ import { MG_CACO3_PER_MEQ } from '../plant/constants.ts'
 import { spreadingMinutes } from '../plant/water.ts'
 import type { BodyFacts, FeederFacts } from '../snapshot.ts'
 import { acidMeqPerL, activeGPerL } from './product.ts'
+import { distanceWords, minutesWords } from './tuningWords.ts'
 
 /** What feed tuning goes by. Water as tested last; `outputGH` for a generator, which has no drum. */
 export interface TuningCase {
@@ -172,35 +173,26 @@ interface Worked {
   verdict: FeedTuning['verdict']
 }
 
-function workingOf({ feeder, dailyUse }: TuningCase, worked: Worked): Phrase[] {
-  const isPh = feeder.role === 'ph'
-  const unit = isPh ? ('pH' as const) : ('mV' as const)
-  const value = isPh ? 'pH' : 'ORP'
-  const { mixingMin, waitMin, onTimeMin, share, band, dose, perUnit, rate, verdict } = worked
+function workingOf(given: TuningCase, worked: Worked): Phrase[] {
+  const { feeder, dailyUse } = given
+  const { mixingMin, share, band, rate, verdict } = worked
+  const value = feeder.role === 'ph' ? 'pH' : 'ORP'
+  const told = (distance: number) => distanceWords(distance, feeder.role)
   const lines = [
     say('A dose mixes with a time constant of {0}: a sixth of the turnover.', quantified(mixingMin, 'min')),
-    say(
-      `One on-time of {0} moves ${value} by {1}: that much it may be over without harm.`,
-      quantified(onTimeMin, 'min'),
-      quantified(dose * perUnit, unit),
-    ),
-    say('After a wait of {0} most of the dose is mixed and seen.', quantified(waitMin, 'min')),
-    say(
-      `So it feeds {0} of the time at most; with a band of {1} ${value} comes to its set point without swinging.`,
-      quantified(share * 100, '%'),
-      quantified(band, unit),
-    ),
+    ...(feeder.kind === 'saltGenerator'
+      ? [
+          say(
+            `It runs without a wait and is turned down over a band of ${told(band)}, so that ${value} does not swing.`,
+          ),
+        ]
+      : turnsWords(given, worked)),
   ]
   if (dailyUse !== null && verdict === 'fits') {
-    const short = (band * dailyUse) / 1440 / (rate * share)
-    lines.push(
-      say(
-        `On a usual day it stands {0} short of its set point: that is what makes it feed, no fault.`,
-        quantified(short, unit),
-      ),
-    )
+    const short = told((band * dailyUse) / 1440 / (rate * share))
+    lines.push(say(`On a usual day it stands ${short} short of its set point: that is what makes it feed, no fault.`))
   }
-  if (verdict === 'tooSmall') lines.push(tooSmall(onTimeMin))
+  if (verdict === 'tooSmall') lines.push(tooSmall(given, worked))
   if (verdict === 'tooLarge') {
     lines.push(
       say('The on-time is shorter than pumps are switched for: turn the stroke down, or fit a smaller feeder.'),
@@ -209,8 +201,29 @@ function workingOf({ feeder, dailyUse }: TuningCase, worked: Worked): Phrase[] {
   return lines
 }
 
-const tooSmall = (onTimeMin: number) =>
-  onTimeMin >= LONGEST_ON_MIN
+function turnsWords({ feeder }: TuningCase, { onTimeMin, waitMin, share, band, dose, perUnit }: Worked): Phrase[] {
+  const isPh = feeder.role === 'ph'
+  const value = isPh ? 'pH' : 'ORP'
+  const moves = dose * perUnit
+  const isWhole = moves > 0.99 * (isPh ? LARGEST_MOVE.ph : LARGEST_MOVE.mv)
+  const on = `One on-time of ${minutesWords(onTimeMin)} moves ${value} by ${distanceWords(moves, feeder.role)}`
+  return [
+    say(isWhole ? `${on}: that much it may be over without harm.` : `${on} only.`),
+    isWhole
+      ? say('After a wait of {0} most of the dose is mixed and seen.', quantified(waitMin, 'min'))
+      : say(
+          'So it may feed again after {0}, before all of the dose is seen; meanwhile the other feed has its turn.',
+          quantified(waitMin, 'min'),
+        ),
+    say(
+      `It feeds {0} of the time at most; with a band of ${distanceWords(band, feeder.role)} it comes to its set point without swinging.`,
+      quantified(share * 100, '%'),
+    ),
+  ]
+}
+
+const tooSmall = ({ feeder }: TuningCase, { onTimeMin }: Worked) =>
+  onTimeMin >= LONGEST_ON_MIN || feeder.kind === 'saltGenerator'
     ? say('So set it cannot give what a busy hour takes: fit a larger feeder, or a stronger product.')
     : say(
         'So set it cannot give what a busy hour takes, and more at once overshoots, because the water mixes so slowly: see that the flow is what it should be, and feed ahead of busy hours.',

@@ -2,12 +2,12 @@ import type { Phrase } from '../finding.ts'
 import type { Facts } from '../findings/facts.ts'
 import { say } from '../findings/make.ts'
 import { setPointAimFor } from '../findings/setPointAim.ts'
-import type { FeedSettings } from '../snapshot.ts'
 import { runTimeOf } from '../supply/use.ts'
 import { DAY_MS } from '../time.ts'
 import { feederOf, historyFor } from './record.ts'
 import { type FeedTuning, feedTuning } from './tuning.ts'
 import { tuningCaseOf, waterOf } from './tuningCase.ts'
+import { settingsWords } from './tuningWords.ts'
 
 /** What feed tuning advises for a feeder; null where rate, strength, volume, flow, target or a test are not known. */
 export function tuningFor(facts: Facts, role: 'primary' | 'ph'): FeedTuning | null {
@@ -42,16 +42,4 @@ export function settingsAdvice(facts: Facts, role: 'primary' | 'ph'): Phrase[] {
   }
   const instead = today ? ` Now: ${settingsWords(today, role)}.` : ''
   return [say(`Feed tuning for this body: ${settingsWords(tuning, role)}.${instead}`)]
-}
-
-/** As they are typed into a controller: nothing that a reader's units change. */
-export const settingsWords = ({ onTimeMin, waitMin, band }: FeedSettings, role: 'primary' | 'ph' | 'backup'): string =>
-  `on-time ${minutesWords(onTimeMin)}, wait ${minutesWords(waitMin)}, proportional band ${role === 'ph' ? `${band.toFixed(2)} pH` : `${Math.round(band)} mV`}`
-
-/** In seconds where a minute more or less is much. */
-export function minutesWords(minutes: number): string {
-  const seconds = Math.round((minutes * 60) / 5) * 5
-  if (minutes >= 10 || seconds % 60 === 0) return `${Math.round(minutes)} min`
-  if (seconds < 60) return `${Math.round(minutes * 60)} s`
-  return `${Math.floor(seconds / 60)} min ${seconds % 60} s`
 }
