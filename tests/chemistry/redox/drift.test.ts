@@ -10,6 +10,7 @@ import {
 import { describe, expect, it } from 'vitest'
 import {
   AIM,
+  chlorineFor,
   daysAgo,
   heldPairs,
   hoursOf,
@@ -184,6 +185,74 @@ describe('what explains it', () => {
     expect(labels).toContain('ORP in the same water, change')
     expect(labels).toContain('of it by nothing that was tested')
     expect(drift.evidence.every(({ quantity }) => Number.isFinite(quantity.value))).toBe(true)
+  })
+})
+
+describe('what is named as main, over held bodies that were tested once a week', () => {
+  /** A probe, a kit and a water with all their errors; over seven weeks the stabilizer gathers, the probe fouls, or nothing happens. */
+  function named(story: 'stabilizer' | 'probe' | 'nothing', seed: number): string {
+    const { normal } = seeded(seed + 900)
+    const probe = {
+      offsetMv: 750 + 40 * normal(),
+      slopeMv: Math.max(12, 45 + 18 * normal()),
+      phMv: Math.min(0, -29.6 + 15 * normal()),
+      tempMv: 0.5 * normal(),
+    }
+    const setMv = shows({ ...WATER, cyanuricAcidMgL: 30 }, probe)
+    let wandered = 0
+    const pairs = Array.from({ length: 12 }, (_, i) => {
+      const ago = 77 - 7 * i + 1 / 24
+      const way = Math.max(0, Math.min(1, (60 - ago) / 50))
+      wandered += 0.8 * Math.sqrt(7) * normal()
+      const water = {
+        ...WATER,
+        ph: 7.4 + 0.06 * normal(),
+        tempC: 26 + 2 * normal(),
+        cyanuricAcidMgL: story === 'stabilizer' ? 30 + 40 * way : 30,
+      }
+      const off = wandered - (story === 'probe' ? 25 * way : 0)
+      const chlorine = Math.min(15, Math.max(0.2, chlorineFor(setMv - off + 1.5 * normal(), water, probe)))
+      const kit = {
+        ...water,
+        sanitizerMgL: Math.max(0.15, chlorine * (1 + 0.04 * normal()) + 0.08 * normal()),
+        ph: water.ph + 0.03 * normal(),
+        cyanuricAcidMgL: water.cyanuricAcidMgL * (1 + 0.08 * normal()),
+      }
+      return pair(daysAgo(ago), kit, { orpMv: Math.round(setMv + 1.5 * normal()), shownPh: water.ph + 0.02 * normal() })
+    })
+    const { advice, drift } = assessRedox(
+      record({ pairs, cyanuricAcidUsed: true, setPoints: [{ atMs: daysAgo(100), orpMv: setMv }] }),
+      AIM,
+      NOW,
+    )
+    return (advice.changed ?? drift.attribution)?.main ?? 'none'
+  }
+  const shares = (story: 'stabilizer' | 'probe' | 'nothing') => {
+    const bodies = 120
+    const counts: Record<string, number> = {}
+    for (let seed = 1; seed <= bodies; seed++) {
+      const main = named(story, seed)
+      counts[main] = (counts[main] ?? 0) + 1 / bodies
+    }
+    return (factor: string) => counts[factor] ?? 0
+  }
+
+  it('is stabilizer where it gathered, though the slope of a held body is known from theory alone', () => {
+    const share = shares('stabilizer')
+    expect(share('stabilizer')).toBeGreaterThan(0.65)
+    expect(share('unexplained')).toBeLessThan(0.12)
+  })
+
+  it('is what no test explains where the probe fouled, and never stabilizer', () => {
+    const share = shares('probe')
+    expect(share('unexplained')).toBeGreaterThan(0.8)
+    expect(share('stabilizer')).toBe(0)
+  })
+
+  it('is nothing in most bodies in which nothing happened but the wandering of the probe', () => {
+    const share = shares('nothing')
+    expect(share('none')).toBeGreaterThan(0.6)
+    expect(share('stabilizer')).toBe(0)
   })
 })
 

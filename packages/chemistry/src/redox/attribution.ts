@@ -4,9 +4,11 @@ import { DAY_MS } from '../time.ts'
 import { expectation, quadratic, Z_90 } from './fit.ts'
 import type { Attribution, DriftFactor, Interval, RedoxModel, RedoxWater } from './types.ts'
 
-/** A part worth a word, and how far beyond its own width. Judgement. */
+/** A part worth a word, and how many of its own standard deviations it must lie from nothing. Judgement. */
 const WORTH_MV = 4
 const BEYOND = 2
+/** Of these chemistry knows the sign, and only the size is unsure: by theory's slope alone, 29.6 ± 15 mV, two would never be reached. */
+const BEYOND_BY_SIGN: Partial<Record<DriftFactor, number>> = { stabilizer: 1.5, ph: 1.5 }
 
 const SWAPS = {
   stabilizer: 'cyanuricAcidMgL',
@@ -96,7 +98,9 @@ function total(parts: readonly { mv: Interval }[]): Interval {
 function mainOf(parts: readonly { factor: DriftFactor; mv: Interval }[]): DriftFactor | null {
   const clear = parts
     .filter(({ mv }) => Math.abs(mv.value) >= WORTH_MV)
-    .filter(({ mv }) => Math.abs(mv.value) * Z_90 >= (BEYOND * (mv.high - mv.low)) / 2)
+    .filter(
+      ({ factor, mv }) => Math.abs(mv.value) * Z_90 >= ((BEYOND_BY_SIGN[factor] ?? BEYOND) * (mv.high - mv.low)) / 2,
+    )
     .sort((a, b) => Math.abs(b.mv.value) - Math.abs(a.mv.value))
   return clear[0]?.factor ?? null
 }
