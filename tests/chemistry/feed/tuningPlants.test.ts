@@ -53,7 +53,7 @@ describe.each(ROLES)('advised settings on many plants, %s', (role) => {
       (given) => ({ ...given, water: { ...given.water, totalAlkalinityMgL: 0.67 * given.water.totalAlkalinityMgL } }),
     ],
     ['nothing is used', (given) => ({ ...given, dailyUse: 0 })],
-  ])('stay without harm where %s than was known', (_case, truth) => {
+  ])('stay without harm where, unknown to anybody, %s', (_case, truth) => {
     for (const { given, setPoint, tuning, seed } of fitting.filter((_, at) => at % 3 === 0)) {
       const { advised } = tuningRun(truth(given), tuning, null, busyStart(given, NOW, setPoint, 48))
       expect(advised.overshoot, seed).toBeLessThanOrEqual(1.2 * HARMLESS[role])
@@ -135,8 +135,9 @@ describe('how settings were worked out', () => {
   it('says why a small feeder may feed again sooner', () => {
     expect(tunedOf(small)).toMatchObject({ onTimeMin: expect.closeTo(17, 1), waitMin: 66 })
     const smaller = { ...small, feeder: { ...small.feeder, rateLH: 1 } }
-    expect(tunedOf(smaller)).toMatchObject({ onTimeMin: 30, waitMin: 43 })
-    expect(words(smaller)).toContain('So it may feed again after 43 min, before all of the dose is seen')
+    // 10 mV are 0.71 L, 42.5 min of its run, which may be unseen: 42.5 / (30 + 66) of the time
+    expect(tunedOf(smaller)).toMatchObject({ onTimeMin: 30, waitMin: 38 })
+    expect(words(smaller)).toContain('So it may feed again after 38 min, before all of the dose is seen')
   })
 
   it('says whether a larger feeder helps, or whether it is the mixing', () => {
