@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import {
   assessRedox,
   fitRedox,
@@ -216,6 +217,25 @@ describe.skipIf(sensorsAbsent !== null)('sensors of a works with chlorine dioxid
       expect(Math.abs(drift.residualMv?.value ?? Number.NaN)).toBeLessThan(8)
       expect(drift.alarm).toBe(false)
     })
+  })
+
+  it('are told on the page on redox as they come out today', () => {
+    const lines = readFileSync(new URL('../../../docs/redox.md', import.meta.url), 'utf8').split('\n')
+    const signed = (value: number | undefined) =>
+      `${(value ?? Number.NaN) < 0 ? '−' : '+'}${Math.abs(value ?? Number.NaN).toFixed(0)}`
+    const models = [1, 4].map((hours) => fitted(2017, 'cl2', hours * HOUR))
+    const found = (day: string) =>
+      models
+        .map(({ steps }) => signed(steps.find(({ atMs }) => new Date(atMs).toISOString().startsWith(day))?.mv.value))
+        .join(' | ')
+    expect(lines).toContain(`| service, 17 April 2016 | +10 mV | ${found('2016-04-17')} |`)
+    expect(lines).toContain(`| service, 24 April | about −20 | ${found('2016-04-24')} |`)
+    expect(lines).toContain(`| the eight days off that no label marks, 1 May | about −30 | ${found('2016-05-01')} |`)
+    expect(lines).toContain(`| their end, 9 May | back | ${found('2016-05-09')} |`)
+    const raw = (year: Year, channel: Channel) => signed(fitted(year, channel, 10 * 60_000).phMv.value)
+    expect(lines).toContain(
+      `| pH in the very same raw rows, one pair each, by Cl_2 (by Cl) | lowers it | ${raw(2017, 'cl2')} (${raw(2017, 'cl')}) mV for one pH in 2017, ${raw(2018, 'cl2')} (${raw(2018, 'cl')}) in 2018 | |`,
+    )
   })
 
   it('hears an outage of the probe within the third hour', () => {
