@@ -1,5 +1,11 @@
 // Thresholds here are judgement or common practice, no source.
-import { type FindingKind, type RedoxJudgement, renderPhrase, type Snapshot } from '@sightglass/chemistry'
+import {
+  type FindingKind,
+  type PastTest,
+  type RedoxJudgement,
+  renderPhrase,
+  type Snapshot,
+} from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
 import {
   controller,
@@ -183,7 +189,7 @@ describe('an ORP probe that does not show the water', () => {
 
 // the pool of these tests is to hold at least 1 mg/L (MAHC), so that a dose ends at 2
 describe('a set point that does not hold the target', () => {
-  const past = (count: number, mgL: number, daysAgo = 6) =>
+  const past = (count: number, mgL: number | null, daysAgo = 6): PastTest[] =>
     Array.from({ length: count }, (_, at) => ({
       atMs: NOW - (daysAgo + at) * DAY,
       sanitizerMgL: mgL,
@@ -223,13 +229,13 @@ describe('a set point that does not hold the target', () => {
   })
 
   it('knows what it was held at by five tests of the weeks before the last days', () => {
-    const by = (pastTests: ReturnType<typeof past> | undefined) =>
+    const by = (pastTests: PastTest[] | undefined) =>
       severityOf(off(3.5, {}, pastTests ? { pastTests } : {}), 'setPointOff')
     expect(by(past(5, 2))).toBe('watch')
     expect(by(past(4, 2))).toBe('none')
     expect(by(past(1, 2, 5).concat(past(4, 2)))).toBe('watch')
     expect(by(past(1, 2, 4.99).concat(past(4, 2)))).toBe('none')
-    expect(by([...past(4, 2), ...past(1, 2).map((one) => ({ ...one, sanitizerMgL: null }))])).toBe('none')
+    expect(by([...past(4, 2), ...past(1, null)])).toBe('none')
     expect(by(undefined)).toBe('none')
   })
 
