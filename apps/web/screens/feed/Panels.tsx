@@ -1,13 +1,12 @@
 'use client'
 import type { Overview } from '@sightglass/contract'
-import Link from 'next/link'
 import { useMemo } from 'react'
 import { Plot } from '../../charts/draw/Plot.tsx'
+import { Lines, Missing } from '../../shared/Lines.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { useUnits } from '../../shared/Units.tsx'
 import { useCall } from '../../shared/useCall.ts'
 import { WideTable } from '../../shared/WideTable.tsx'
-import { Lines } from '../redox/Panel.tsx'
 import { type DrumModel, type EffortModel, prepareFeed, type SettingsModel } from './prepare.ts'
 
 const REFRESH_MS = 300_000
@@ -17,21 +16,14 @@ export function FeedPanels({ overview: { body, facility } }: { overview: Overvie
   const { data, error } = useCall('getFeed', { params: { bodyId: body.id } }, { every: REFRESH_MS })
   const system = useUnits()
   const model = useMemo(() => data && prepareFeed(data, { system, zone: facility.timeZone }), [data, system, facility])
-  const plant = `/facilities/${facility.id}`
+  const plant = { href: `/facilities/${facility.id}`, words: 'To the plant' }
   return (
     <>
       <section aria-labelledby="feed" className="panel" aria-busy={!model && !error}>
         <h2 id="feed">Feed effort</h2>
         {error && !model && <ProblemNote error={error}> What the feeders do cannot be shown.</ProblemNote>}
         {!model && !error && <p className="faint">Adding up what the feeders ran …</p>}
-        {model && model.missing.length > 0 && (
-          <div className="panel-missing">
-            <Lines lines={model.missing} />
-            <Link className="button quiet" href={plant}>
-              To the plant
-            </Link>
-          </div>
-        )}
+        {model && <Missing lines={model.missing} way={plant} />}
         {model && (
           <div className="charts">
             {model.effort.map((one) => (
@@ -158,19 +150,12 @@ function Drum({ model }: { model: DrumModel }) {
   )
 }
 
-function Settings({ model, plant }: { model: SettingsModel; plant: string }) {
+function Settings({ model, plant }: { model: SettingsModel; plant: { href: string; words: string } }) {
   return (
     <div className="panel-part">
       <h3>{model.title}</h3>
       {model.told && <p>{model.told}</p>}
-      {model.missing.length > 0 && (
-        <div className="panel-missing">
-          <Lines lines={model.missing} />
-          <Link className="button quiet" href={plant}>
-            To the plant
-          </Link>
-        </div>
-      )}
+      <Missing lines={model.missing} way={plant} />
       {model.chart && <Plot model={model.chart} />}
       {model.rows.length > 0 && (
         <WideTable label={`Settings of ${model.title}`}>

@@ -3,6 +3,7 @@ import type { Overview } from '@sightglass/contract'
 import Link from 'next/link'
 import { useMemo } from 'react'
 import { Plot } from '../../charts/draw/Plot.tsx'
+import { Lines, Missing } from '../../shared/Lines.tsx'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { useUnits } from '../../shared/Units.tsx'
 import { useCall } from '../../shared/useCall.ts'
@@ -32,7 +33,10 @@ export function RedoxPanel({ overview: { body, facility } }: { overview: Overvie
 function Redox({ model, bodyId, retired }: { model: RedoxModel; bodyId: string; retired: boolean }) {
   return (
     <>
-      <Missing lines={model.missing} href={retired ? '' : `/readings/new?bodyId=${bodyId}`} />
+      <Missing
+        lines={model.missing}
+        way={retired ? null : { href: `/readings/new?bodyId=${bodyId}`, words: 'Enter a test' }}
+      />
       {model.setPoint && <SetPoint model={model.setPoint} />}
       {model.told && <p className="panel-lead">{model.told}</p>}
       {(model.curve || model.course) && (
@@ -86,30 +90,6 @@ function Redox({ model, bodyId, retired }: { model: RedoxModel; bodyId: string; 
     </>
   )
 }
-
-/** What is not known, and the way to it. */
-export function Missing({ lines, href }: { lines: readonly string[]; href: string }) {
-  if (lines.length === 0) return null
-  return (
-    <div className="panel-missing">
-      <Lines lines={lines} />
-      {href && (
-        <Link className="button quiet" href={href}>
-          Enter a test
-        </Link>
-      )}
-    </div>
-  )
-}
-
-export const Lines = ({ lines }: { lines: readonly string[] }) =>
-  lines.length > 0 && (
-    <ul className="advice">
-      {lines.map((line) => (
-        <li key={line}>{line}</li>
-      ))}
-    </ul>
-  )
 
 function SetPoint({ model }: { model: SetPointModel }) {
   return (
