@@ -89,7 +89,8 @@ export interface CaseResult {
   early: FindingKind[]
 }
 
-export function judgeCase(name: FaultName, kind: PlantKind, seed: string): CaseResult {
+/** @param everyHours how often it is asked; the product asks every hour, and at every sample of a hazard */
+export function judgeCase(name: FaultName, kind: PlantKind, seed: string, everyHours = 1): CaseResult {
   const given: FaultCase = FAULT_CASES[name]
   const random = createRandom(`${seed}/${name}/onset`)
   const fromMs = Date.UTC(2026, Math.floor(random.next() * 12), 3)
@@ -100,7 +101,8 @@ export function judgeCase(name: FaultName, kind: PlantKind, seed: string): CaseR
   const faults = given.faults({ life, atMs: onsetMs, random })
   const observed = observe(life, faults)
   const beganMs = Math.min(onsetMs, ...faults.map((fault) => fault.fromMs))
-  return watch(given, observed, { name, kind, seed }, beganMs, countsFrom(given, observed, onsetMs, faults[0]?.fromMs))
+  const countsMs = countsFrom(given, observed, onsetMs, faults[0]?.fromMs)
+  return watch(given, observed, { name, kind, seed }, { beganMs, countsMs, everyMs: everyHours * HOUR })
 }
 
 /** From when on it is there to be seen, by what the samples hold: a hazard from its first sample on. */
@@ -115,7 +117,14 @@ function countsFrom(given: FaultCase, { samples, truth }: Observed, onsetMs: num
 
 type Named = Pick<CaseResult, 'name' | 'kind' | 'seed'>
 
-function watch(given: FaultCase, observed: Observed, named: Named, beganMs: number, countsMs: number): CaseResult {
+interface Times {
+  beganMs: number
+  countsMs: number
+  everyMs: number
+}
+
+function watch(given: FaultCase, observed: Observed, named: Named, times: Times): CaseResult {
+  const { beganMs, countsMs, everyMs } = times
   const result: CaseResult = { ...named, delayHours: null, cause: null, wrongCause: false, others: [], early: [] }
   const hazard = given.group === 'hazard'
   const standing = given.plant !== undefined && given.faults.length === 0
@@ -126,7 +135,7 @@ function watch(given: FaultCase, observed: Observed, named: Named, beganMs: numb
   for (
     let nowMs = Math.ceil((beganMs - 2 * DAY) / HOUR) * HOUR;
     nowMs <= untilMs;
-    nowMs = next(nowMs, countsMs, hazard)
+    nowMs += hazard && nowMs >= countsMs - everyMs && nowMs < countsMs + 2 * HOUR ? 5 * MINUTE : everyMs
   ) {
     const seen = judge(nowMs)
     if (nowMs < beganMs && !standing) {
@@ -158,10 +167,6 @@ function watch(given: FaultCase, observed: Observed, named: Named, beganMs: numb
 const related = (given: FaultCase, kind: FindingKind) =>
   given.expect.includes(kind) || (given.also ?? []).includes(kind)
 
-/** Every hour; around a hazard every five minutes. */
-const next = (nowMs: number, countsMs: number, hazard: boolean) =>
-  nowMs + (hazard && nowMs >= countsMs - HOUR && nowMs < countsMs + 2 * HOUR ? 5 * MINUTE : HOUR)
-
 export interface HealthyResult {
   kind: PlantKind
   seed: string
@@ -170,14 +175,14 @@ export interface HealthyResult {
   alarms: { kind: FindingKind; atMs: number; text: string }[]
 }
 
-export function judgeHealthy(kind: PlantKind, seed: string): HealthyResult {
+export function judgeHealthy(kind: PlantKind, seed: string, everyHours = 1): HealthyResult {
   const random = createRandom(`${seed}/${kind}/healthy`)
   const fromMs = Date.UTC(2026, Math.floor(random.next() * 12), 3)
   const observed = observe(lifeOf(kind, `${seed}/healthy/${kind}`, fromMs, HEALTHY_DAYS), [])
   const result: HealthyResult = { kind, seed, months: (HEALTHY_DAYS - HEALTHY_FROM_DAY) / 30.4, alarms: [] }
   const judge = judgeOf(observed)
   let before = new Set<FindingKind>()
-  for (let nowMs = fromMs + HEALTHY_FROM_DAY * DAY; nowMs <= observed.life.toMs; nowMs += HOUR) {
+  for (let nowMs = fromMs + HEALTHY_FROM_DAY * DAY; nowMs <= observed.life.toMs; nowMs += everyHours * HOUR) {
     const seen = judge(nowMs)
     for (const { kind, causes } of seen) {
       if (!before.has(kind)) result.alarms.push({ kind, atMs: nowMs, text: causes[0]?.cause ?? '' })
