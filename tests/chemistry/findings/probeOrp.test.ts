@@ -276,6 +276,17 @@ describe('a set point that does not hold the target', () => {
     expect(said(off(3.5, { action: 'testFirst' }, under(30.1)))).toEqual(['setPointOff'])
   })
 
+  it('says that fresh water is the mend where stabilizer moved it: a lower set point holds the reading and less acid', () => {
+    const by = (main: 'stabilizer' | 'ph', means: number) => {
+      const changed = { fromMs: NOW - 20 * DAY, toMs: NOW, totalMv: interval(-15, 3), parts: [], main }
+      return off(means, { changed })
+    }
+    expect(adviceOf(by('stabilizer', 3.5), 'setPointOff')).toContain('Replace water')
+    expect(adviceOf(by('ph', 3.5), 'setPointOff')).not.toContain('Replace water')
+    expect(adviceOf(by('stabilizer', 1.2), 'setPointOff')).not.toContain('Replace water')
+    expect(find(by('stabilizer', 3.5), 'setPointOff')?.sinceMs).toBe(NOW - 20 * DAY)
+  })
+
   it('speaks of bromine where that is the sanitizer', () => {
     const given = snapshot({
       body: { sanitizerSystem: 'bromine' },

@@ -164,15 +164,17 @@ const HELD_MV = 30
 
 function setPointOff(facts: Facts, { advice, atMs, pairedAtMs }: RedoxJudgement): Finding[] {
   const { action, nowMv, holdsTargetMv: holds, nowMeansMgL: means, changed, reasons, evidence } = advice
-  const target = setPointAimFor(facts.snapshot, facts.profile)?.targetMgL
-  if (action === 'keep' || action === 'cannotTell' || nowMv === null || !holds || !means || !target) return []
+  if (action === 'keep' || action === 'cannotTell' || nowMv === null || !holds || !means) return []
+  const target = isInside(nowMv, holds) ? null : setPointAimFor(facts.snapshot, facts.profile)?.targetMgL
+  if (!target) return []
+  const main = changed?.main ?? null
   const { min, max } = { min: null, max: null, ...wantedRanges(facts.profile, facts.body).ranges[facts.sanitizer] }
   const outside = (min !== null && means.value < min) || (max !== null && means.value > max)
   // whoever keeps another level within the limits on purpose is left alone
   const held = heldBefore(facts)
   const moved = held !== null && isOff(means.value, held, OFF_TIMES) && means.value > held === means.value > target
   const isFar = outside || moved || isOff(means.value, target, FAR_OFF_TIMES)
-  if (isInside(nowMv, holds) || !isFar || !isOff(means.value, target, OFF_TIMES)) return []
+  if (!isFar || !isOff(means.value, target, OFF_TIMES)) return []
   if (action === 'mendFirst' && !isHeld(facts, atMs)) return []
   const name = facts.sanitizer === 'bromineMgL' ? 'bromine' : 'free chlorine'
   return [
@@ -191,11 +193,20 @@ function setPointOff(facts: Facts, { advice, atMs, pairedAtMs }: RedoxJudgement)
       value: quantified(means.value, 'mg/L'),
       sinceMs: changed?.fromMs ?? pairedAtMs ?? atMs,
       evidence: [...evidence],
-      advice: action === 'move' ? [...reasons] : [say('Do not move the set point yet.'), ...reasons],
+      advice: [
+        ...(action === 'move' ? [] : [say('Do not move the set point yet.')]),
+        ...reasons,
+        ...(main === 'stabilizer' && holds.value < nowMv ? [FRESH_WATER] : []),
+      ],
       cautions: ['localCodeFirst', 'retestBeforeBathers'],
     }),
   ]
 }
+
+/** A lower set point holds the reading, and less acid with it. */
+const FRESH_WATER = say(
+  'It is cyanuric acid that moved it: the same reading now disinfects less. Replace water; a lower set point only holds the reading.',
+)
 
 const isOff = (value: number, from: number, times: number) => Math.abs(Math.log(value / from)) >= Math.log(times)
 

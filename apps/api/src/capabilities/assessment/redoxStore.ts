@@ -83,11 +83,14 @@ interface Kept {
   judgement: RedoxJudgement | null
 }
 
+/** Goes up whenever what is kept has another form, or would come out otherwise from the same: then all is worked out anew. */
+const RULES = 1
+
 const NEWEST = 'max(greatest(created_at, replaced_at))'
 const SELECT_KEPT = `
 SELECT b.id AS "bodyId", b.basis, k.judgement
 FROM (
-  SELECT y.id, concat_ws(' ', y.sanitizer_system, y.cyanuric_acid_used, f.profile_key, coalesce(f.updated_at, f.created_at),
+  SELECT y.id, concat_ws(' ', 'rules ${RULES}', y.sanitizer_system, y.cyanuric_acid_used, f.profile_key, coalesce(f.updated_at, f.created_at),
     date_part('epoch', r.newest), date_part('epoch', w.newest)) AS basis
   FROM body y JOIN facility f ON f.id = y.facility_id
   CROSS JOIN LATERAL (
