@@ -132,6 +132,8 @@ function watch(given: FaultCase, observed: Observed, named: Named, times: Times)
   const judge = judgeOf(observed)
   let seenMs: number | null = null
   let causeMs: number | null = null
+  /** What was said without reason when it began, and still is: that finds nothing. */
+  let stood = new Set<FindingKind>()
   for (
     let nowMs = Math.ceil((beganMs - 2 * DAY) / HOUR) * HOUR;
     nowMs <= untilMs;
@@ -139,10 +141,12 @@ function watch(given: FaultCase, observed: Observed, named: Named, times: Times)
   ) {
     const seen = judge(nowMs)
     if (nowMs < beganMs && !standing) {
-      for (const { kind } of seen) if (!result.early.includes(kind) && !related(given, kind)) result.early.push(kind)
+      stood = new Set(seen.map(({ kind }) => kind))
+      for (const kind of stood) if (!result.early.includes(kind)) result.early.push(kind)
       continue
     }
-    const right = seen.find(({ kind }) => given.expect.includes(kind))
+    stood = new Set(seen.flatMap(({ kind }) => (stood.has(kind) ? [kind] : [])))
+    const right = seen.find(({ kind }) => given.expect.includes(kind) && !stood.has(kind))
     if (right && seenMs === null) seenMs = nowMs
     if (right && seenMs !== null && (causeMs === null || nowMs <= seenMs + DAY)) {
       causeMs = nowMs
