@@ -5,6 +5,7 @@ import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import {
   type Answer,
   get,
+  hear,
   hoursBefore,
   makeBody,
   makeDrum,
@@ -213,6 +214,20 @@ describe('what the feeders do', () => {
     expect(ph).toMatchObject({ today: null, advised: null, run: null })
     expect(texts(ph?.missing)).toMatch(/What it delivers at full rate is not entered/)
     expect(texts(ph?.missing)).toMatch(/set today is not entered/)
+  })
+
+  it('goes by the set point that was logged where the controller reports none', async () => {
+    const { body, drum, feeder } = await makePlant(api)
+    await patch(api, `/bodies/${body.id}`, { volumeL: 200_000, flowLMin: 800 })
+    await patch(api, `/drums/${drum.id}`, { strengthPct: 12.5 })
+    await patch(api, `/feeders/${feeder.id}`, { rateLH: 12 })
+    await hear(api, body.id, hoursBefore(api, 1), { orp_mv: 700 })
+    await test(api, body.id)
+    expect(texts((await feed(body.id)).tuning[0]?.missing)).toMatch(/ORP set point is not known/)
+    await log(body.id, { kind: 'orpSetPointMoved', at: isoBefore(0.1), orpSetPointMv: 712 })
+    const [primary] = (await feed(body.id)).tuning
+    expect(primary?.start?.setPoint).toBe(712)
+    expect(primary?.run?.now).toBeNull()
   })
 
   it('of a body without feeders, drums or controller says what is missing', async () => {

@@ -16,7 +16,7 @@ import { inTransaction } from '../../platform/database.ts'
 import { notFound } from '../../platform/problems.ts'
 import { knownProfiles } from '../profiles/index.ts'
 import { fullSnapshotsFor, withRedox } from './full.ts'
-import { selectFeedDays, selectLoggedSetPoints } from './meaningQueries.ts'
+import { selectFeedDays, selectJudgedRedox, selectLoggedSetPoints } from './meaningQueries.ts'
 import { selectProfileKeys } from './queries.ts'
 import { showsOrp } from './redoxStore.ts'
 import type { BodySnapshot } from './snapshot.ts'
@@ -48,16 +48,16 @@ export const getFeed = (deps: Deps, bodyId: string): Promise<FeedView> =>
     if (!known) return noFeedView(+now, RETIRED)
     const days = await selectFeedDays(client, bodyId, now)
     const { snapshot } = known
-    return feedView({ snapshot, profile, days, ...(await ownRelation(client, known, profile, now)), nowMs: +now })
+    return feedView({ snapshot, profile, days, ...(await ownRelation(client, bodyId)), nowMs: +now })
   })
 
-/** mV for ten times the acid, where this body's own pairs show it, and its set point. */
-async function ownRelation(client: pg.ClientBase, known: BodySnapshot, profile: CodeProfile, now: Date) {
-  const aim = setPointAimFor(known.snapshot, profile)
-  const [found] = aim ? await withRedox(client, [known], now) : []
-  if (!aim || !found) return { slopeMv: null, orpSetPointMv: null }
-  const { model, advice } = assessRedox(found.record, aim, +now)
-  return { slopeMv: model.correlation === 'usable' ? model.slopeMv.value : null, orpSetPointMv: advice.nowMv }
+/** mV for ten times the acid, where this body's own pairs show it, and its set point: as it was last judged. */
+async function ownRelation(client: pg.ClientBase, bodyId: string) {
+  const judged = await selectJudgedRedox(client, bodyId)
+  return {
+    slopeMv: judged?.correlation === 'usable' ? judged.slopeMv.value : null,
+    orpSetPointMv: judged?.advice.nowMv ?? null,
+  }
 }
 
 /** The body with the weeks before and its code profile; `known` is undefined for one that is retired. */

@@ -1,4 +1,4 @@
-import type { FeedDay, SetPointChange } from '@sightglass/chemistry'
+import type { FeedDay, RedoxJudgement, SetPointChange } from '@sightglass/chemistry'
 import type { Queryable } from '../../platform/database.ts'
 import { AHEAD_MS, MS } from './queries.ts'
 
@@ -49,3 +49,11 @@ ORDER BY at, id`
 /** Moves of the ORP set point that somebody logged, whatever the controller reports. */
 export const selectLoggedSetPoints = async (client: Queryable, bodyId: string, now: Date): Promise<SetPointChange[]> =>
   (await client.query<SetPointChange>(SELECT_LOGGED, [bodyId, now, new Date(+now + AHEAD_MS)])).rows
+
+/** What ORP meant when the body was last judged; null where it never was. */
+export async function selectJudgedRedox(client: Queryable, bodyId: string): Promise<RedoxJudgement | null> {
+  const { rows } = await client.query<{ judgement: RedoxJudgement }>('SELECT judgement FROM redox WHERE body_id = $1', [
+    bodyId,
+  ])
+  return rows[0]?.judgement ?? null
+}
