@@ -1,5 +1,7 @@
 import { bodyAsTested } from '@sightglass/chemistry'
 import type pg from 'pg'
+import type { Deps } from '../../platform/context.ts'
+import { inTransaction } from '../../platform/database.ts'
 import { pastFor } from './past.ts'
 import { redoxRecordsFor } from './redox.ts'
 import { type BodySnapshot, snapshotsWith } from './snapshot.ts'
@@ -31,6 +33,10 @@ export async function fullSnapshotsFor(
     },
   }))
 }
+
+/** One body so; undefined for one that is retired or not there. */
+export const fullSnapshotOf = ({ database, now }: Deps, bodyId: string): Promise<BodySnapshot | undefined> =>
+  inTransaction(database.pool, async (client) => (await fullSnapshotsFor(client, [bodyId], now()))[0])
 
 /** Bodies with all that tells what ORP and pH mean, for those whose relation is to be fitted anew. */
 export async function withRedox(client: pg.ClientBase, known: readonly BodySnapshot[], now: Date) {

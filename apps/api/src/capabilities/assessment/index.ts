@@ -1,6 +1,7 @@
 export { assessBodies, assessDue, assessTouched } from './assess.ts'
 export { markDue } from './due.ts'
 export { equipmentOf } from './equipment.ts'
+export { fullSnapshotOf } from './full.ts'
 export { lastFindings } from './list.ts'
 export { registerAssessment } from './routes.ts'
 export { snapshotsFor } from './snapshot.ts'

@@ -1,7 +1,7 @@
 import type { Overview } from '@sightglass/contract'
 import type { Deps } from '../../platform/context.ts'
 import { notFound } from '../../platform/problems.ts'
-import { lastFindings, snapshotsFor } from '../assessment/index.ts'
+import { fullSnapshotOf, lastFindings } from '../assessment/index.ts'
 import { knownProfiles } from '../profiles/index.ts'
 import { lastReadings } from '../readings/index.ts'
 import { selectPage } from './queries.ts'
@@ -16,11 +16,11 @@ export async function getOverview(deps: Deps, bodyId: string): Promise<Overview>
   const { pool } = deps.database
   const page = await selectPage(pool, bodyId, IMPORTS, deps.now())
   if (!page) throw notFound('body of water', bodyId)
-  const [profiles, findings, readings, [known]] = await Promise.all([
+  const [profiles, findings, readings, known] = await Promise.all([
     knownProfiles(pool),
     lastFindings(deps, bodyId, CLOSED_FINDINGS),
     lastReadings(deps, bodyId, READINGS),
-    snapshotsFor(pool, [bodyId], deps.now()),
+    fullSnapshotOf(deps, bodyId),
   ])
   const profile = profiles.get(page.facility.profileKey)?.profile
   return {

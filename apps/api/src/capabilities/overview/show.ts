@@ -2,12 +2,12 @@ import {
   bodyAsTested,
   type CodeProfile,
   derivedValues,
-  drumForecast,
   type LimitedThing,
   limitRangeFor,
   type Measured,
   PARAMETERS,
   type Snapshot,
+  suppliesOf,
   waterNow,
 } from '@sightglass/chemistry'
 import type { Overview } from '@sightglass/contract'
@@ -53,10 +53,8 @@ const citationText = ({ authority, document, edition, section }: CodeProfile['li
   authority === 'practice' ? 'common practice, no source' : [document, edition, section].filter(Boolean).join(', ')
 
 /** The drums that feed this body, each once, with its last level. */
-export function drumStates({ feeders }: Snapshot, now: Date): Overview['drums'] {
-  const drums = new Map(feeders.flatMap(({ drum }) => (drum ? [[drum.id, drum]] : [])))
-  return [...drums.values()].map((drum) => {
-    const { id, name, content, capacityL, levels } = drum
+export const drumStates = (snapshot: Snapshot, now: Date): Overview['drums'] =>
+  suppliesOf(snapshot, +now).map(({ drum: { id, name, content, capacityL, levels }, forecast }) => {
     const last = levels.at(-1)
     return {
       drumId: id,
@@ -65,7 +63,6 @@ export function drumStates({ feeders }: Snapshot, now: Date): Overview['drums'] 
       capacityL,
       levelL: last?.levelL ?? null,
       levelAt: last ? new Date(last.atMs).toISOString() : null,
-      daysLeft: drumForecast(drum, +now)?.daysLeft.typical ?? null,
+      daysLeft: forecast?.daysLeft.typical ?? null,
     }
   })
-}
