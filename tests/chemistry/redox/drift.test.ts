@@ -15,6 +15,8 @@ import {
   heldPairs,
   hoursOf,
   NOW,
+  PROBE,
+  type Probe,
   pair,
   pairsOf,
   record,
@@ -92,8 +94,16 @@ describe('whether ORP still means what it meant', () => {
   })
 
   it('does not alarm for less than is worth a visit', () => {
-    const drift = driftOf({ pairs: pairsOf(40, { ...often, drift: (ago) => (ago < 15 ? -9 : 0) }) })
-    expect(drift.alarm).toBe(false)
+    const stepped = (mv: number, probe: Probe) =>
+      driftOf({ pairs: pairsOf(40, { ...often, probe, noiseMv: 0.5, drift: (ago) => (ago < 15 ? mv : 0) }) })
+    // 15 mV, even where that is much chlorine
+    const flat = { ...PROBE, slopeMv: 25 }
+    expect(stepped(-10, flat)).toMatchObject({ shape: 'step', alarm: false })
+    expect(stepped(-20, flat).alarm).toBe(true)
+    // and a factor of 1.6 of the acid, even where that is many millivolts
+    const steep = { ...PROBE, slopeMv: 100 }
+    expect(stepped(-16, steep)).toMatchObject({ shape: 'step', alarm: false })
+    expect(stepped(-28, steep).alarm).toBe(true)
   })
 
   it('does not alarm by an ORP that tells nothing', () => {

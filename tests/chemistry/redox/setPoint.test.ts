@@ -331,6 +331,17 @@ describe('when not to move it', () => {
     expect(advice.todayMv).toBeNull()
   })
 
+  it.each([
+    ['a test of cyanuric acid of 59 days ago still tells', 59, false],
+    ['one of 61 days does not', 61, true],
+  ] as const)('%s', (_what, days, isOld) => {
+    const pairs = heldPairs(30, RIGHT_MV - 40, { days: 50, water: { cyanuricAcidMgL: 30 } }).map((one) =>
+      tested(one, { cyanuricAcidMgL: { value: 30, atMs: daysAgo(days) } }),
+    )
+    const { reasons } = advise({ pairs, setPoints: setTo(RIGHT_MV - 40), cyanuricAcidUsed: true })
+    expect(texts(reasons).includes('not tested for two months')).toBe(isOld)
+  })
+
   it('and moves it where none of that is so', () => {
     expect(advise(off).action).toBe('move')
   })
