@@ -89,7 +89,7 @@ export function exampleLines({ model, advice }: RedoxAssessment = example()): st
     `- the set point of ${SET_MV} mV now holds ${round(nowMeansMgL.value, 1)} mg/L (${between(nowMeansMgL, 1)})`,
     `- ${TARGET_MGL} mg/L would stand at ${round(holdsTargetMv.value, 0)} mV (${between(holdsTargetMv, 0)})`,
     `- what moved it since it was last right: ${parts.join(', ')} mV; together ${round(changed.totalMv.value, 1)}`,
-    ...advice.reasons.slice(0, 3).map((reason) => `> ${renderPhrase(reason, 'metric')}`),
+    ...advice.reasons.slice(0, 4).map((reason) => `> ${renderPhrase(reason, 'metric')}`),
   ]
 }
 

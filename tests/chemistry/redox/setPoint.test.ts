@@ -388,6 +388,7 @@ describe('what changed since it was last right', () => {
     const sum = changed?.parts.reduce((total, { mv }) => total + mv.value, 0)
     expect(sum).toBeCloseTo(changed?.totalMv.value ?? Number.NaN, 9)
     expect(changed?.parts.find((part) => part.factor === factor)?.mv.value).toBeLessThan(-5)
+    expect(texts(reasons).includes('this water disinfects less than it did')).toBe(factor === 'stabilizer')
     expect(texts(reasons)).toMatch(factor === 'unexplained' ? /no test explains it/ : /the same reading now stands/)
   })
 })

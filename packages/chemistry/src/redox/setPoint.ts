@@ -412,8 +412,13 @@ const limited = (wanted: number, most: number): Phrase[] =>
 function changedWords(changed: Attribution | null): Phrase[] {
   if (!changed?.main) return []
   const part = changed.parts.find(({ factor }) => factor === changed.main)
-  return part ? [FACTOR_WORDS[part.factor](part)] : []
+  if (!part) return []
+  return [FACTOR_WORDS[part.factor](part), ...(part.factor === 'stabilizer' && part.mv.value < 0 ? [WEAKER] : [])]
 }
+/** The set point holds a reading; whoever lets it follow cyanuric acid is told what becomes of the water. */
+const WEAKER = say(
+  'At the same reading this water disinfects less than it did. Fresh water mends that; no set point does.',
+)
 
 function evidenceOf({ nowMv, newest, water, holds, nowMeans, under, nowAtMs }: Situation): EvidenceLine[] {
   const at = newest?.atMs ?? null
