@@ -253,6 +253,22 @@ describe('settings of a feeder', () => {
   })
 })
 
+describe('a body out of use', () => {
+  it('gets no advice on set points and settings; what runs there is still shown', async () => {
+    const { body } = await makePlant(api)
+    await tie(body.id)
+    await heard(body.id, 48, 1, { sanitizer_feed_min: 5 })
+    const taken = { id: uuidv7(), from: isoBefore(3), reason: 'Relined', person: 'Rui' }
+    expect((await post(api, `/bodies/${body.id}/out-of-use`, taken)).status).toBe(201)
+    const { setPoint, relation, missing } = await redox(body.id)
+    expect([setPoint, relation]).toEqual([null, null])
+    expect(texts(missing)).toMatch(/is out of use/)
+    const { tuning, effort } = await feed(body.id)
+    expect(tuning).toEqual([])
+    expect(effort).toHaveLength(1)
+  })
+})
+
 describe.each(['redox', 'feed'])('GET /bodies/:bodyId/%s', (part) => {
   it('of a body that there is not is a 404, of no id a 400', async () => {
     expect((await get(api, `/bodies/${uuidv7()}/${part}`)).status).toBe(404)

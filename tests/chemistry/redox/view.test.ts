@@ -77,6 +77,15 @@ describe('pairs', () => {
     expect(relation?.points.filter(({ sinceBreak }) => sinceBreak)).toHaveLength(11)
   })
 
+  it('that go on as before say so, and no more than they can', () => {
+    expect(view(held).drift?.told.text).toMatch(/^ORP still means what it meant/)
+    expect(view({ ...held, pairs: heldPairs(2, 770) }).drift?.told.text).toMatch(/^Too few pairs/)
+    const little = { ...held, pairs: heldPairs(60, 770, { drift: (ago) => (ago < 20 ? -8 : 0) }) }
+    const { drift } = view(little)
+    expect(drift?.alarm).toBe(false)
+    expect(drift?.told.text).toMatch(/shows \{0\} less than it did: too little to act on/)
+  })
+
   it('that lie far from all others are named as doubted', () => {
     const pairs = heldPairs(40, () => 770)
     const wild = { ...WATER, sanitizerMgL: 9 }

@@ -1,6 +1,13 @@
 import { WORK_KINDS, type Work } from '@sightglass/contract'
 import { describe, expect, it } from 'vitest'
-import { draftOf, emptyWork, errorsOf, readWork, type WorkDraft } from '../../../apps/web/screens/work/form.ts'
+import {
+  draftOf,
+  emptyWork,
+  errorsOf,
+  readWork,
+  type WorkDraft,
+  withSetPoint,
+} from '../../../apps/web/screens/work/form.ts'
 import { versionText, WORK_GROUPS, WORK_WORDS, workLine, workText } from '../../../apps/web/screens/work/words.ts'
 
 const ZONE = 'America/Chicago'
@@ -29,6 +36,19 @@ const work: Work = {
 }
 
 describe('work as it is chosen', () => {
+  it('takes a set point that was just moved along, whatever was typed before, and asks again when it is unusual', () => {
+    const typed = draft({
+      chosen: { strainerCleaned: OTHER },
+      texts: { orpSetPointMv: '690' },
+      confirmed: ['orpSetPointMv'],
+    })
+    const moved = withSetPoint(typed, '744', ID)
+    expect(moved.chosen).toEqual({ strainerCleaned: OTHER, orpSetPointMoved: ID })
+    expect(moved.texts.orpSetPointMv).toBe('744')
+    expect(moved.confirmed).toEqual([])
+    expect(withSetPoint(moved, '750', OTHER).chosen.orpSetPointMoved).toBe(ID)
+  })
+
   it('becomes one entry for each kind, each with what belongs to it', () => {
     const entry = read({
       chosen: { orpSetPointMoved: ID, feederServiced: OTHER },

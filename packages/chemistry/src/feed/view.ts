@@ -1,5 +1,6 @@
 import type { EvidenceLine, Phrase } from '../finding.ts'
 import { quantified, say, shown } from '../findings/make.ts'
+import { outOfUseNow } from '../outOfUse.ts'
 import type { CodeProfile } from '../profile.ts'
 import type { DrumFacts, DrumLevel, FeederFacts, Snapshot } from '../snapshot.ts'
 import { type DrumSupply, suppliesOf } from '../supply/drums.ts'
@@ -87,7 +88,10 @@ export function feedView({ snapshot, profile, days, slopeMv, orpSetPointMv, nowM
     days: days.map(({ fromMs, heardMin }) => ({ fromMs, heardMin })),
     effort,
     drums: supplies.map((supply) => drumView(supply, nowMs)),
-    tuning: tuningViews(snapshot, profile, { effort, slopeMv, orpSetPointMv, nowMs }),
+    // nobody holds a set point in water that nobody uses
+    tuning: outOfUseNow(snapshot, nowMs)
+      ? []
+      : tuningViews(snapshot, profile, { effort, slopeMv, orpSetPointMv, nowMs }),
   }
 }
 

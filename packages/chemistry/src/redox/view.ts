@@ -342,12 +342,20 @@ const lastBreakOf = (breaks: readonly BreakPoint[]) =>
 
 function driftTold({ alarm, residualMv, shape }: RedoxDrift): Phrase {
   if (!residualMv) return say('Too few pairs since the last break to tell whether ORP still means what it meant.')
-  const by = quantified(Math.abs(residualMv.value), 'mV')
-  const way = residualMv.value < 0 ? 'less' : 'more'
-  const came = shape === 'step' ? ', at once' : shape === 'slope' ? ', and it goes on' : ''
-  return alarm
-    ? say(`In the same water ORP now shows {0} ${way} than it did${came}.`, by)
-    : say(`ORP still means what it meant: in the same water it shows {0} ${way}, which is no more than it wanders.`, by)
+  const { value, low, high } = residualMv
+  const by = quantified(Math.abs(value), 'mV')
+  const way = value < 0 ? 'less' : 'more'
+  if (alarm) {
+    const came = shape === 'step' ? ', at once' : shape === 'slope' ? ', and it goes on' : ''
+    return say(`In the same water ORP now shows {0} ${way} than it did${came}.`, by)
+  }
+  if (Math.round(value) === 0) return say('ORP still means what it meant.')
+  return low <= 0 && high >= 0
+    ? say(
+        `ORP still means what it meant, as far as the pairs can tell: {0} ${way} in the same water is within doubt.`,
+        by,
+      )
+    : say(`In the same water ORP shows {0} ${way} than it did: too little to act on, or not yet beyond doubt.`, by)
 }
 
 /** What reads as nothing in tenths. */

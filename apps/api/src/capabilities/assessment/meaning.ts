@@ -5,6 +5,7 @@ import {
   feedView,
   noFeedView,
   noRedoxView,
+  outOfUseNow,
   type Phrase,
   type RedoxView,
   redoxView,
@@ -23,6 +24,7 @@ import type { BodySnapshot } from './snapshot.ts'
 
 const said = (text: string): Phrase => ({ text, quantities: [] })
 const RETIRED = said('This body of water is retired: nothing is worked out for it any more.')
+const OUT_OF_USE = said('This body of water is out of use: nobody holds a set point in it, so nothing is worked out.')
 const NO_TARGET = said(
   'The code profile asks for no least sanitizer here, so there is no target that a set point could hold.',
 )
@@ -32,6 +34,7 @@ export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
   withBody(deps, bodyId, async (client, known, profile) => {
     const now = deps.now()
     if (!known) return noRedoxView(+now, RETIRED)
+    if (outOfUseNow(known.snapshot, +now)) return noRedoxView(+now, OUT_OF_USE)
     const aim = setPointAimFor(known.snapshot, profile)
     if (!aim) return noRedoxView(+now, NO_TARGET)
     const [found] = await withRedox(client, [known], now)
