@@ -1,6 +1,6 @@
 import { assessBodies, buildApp, type Database, type Deps, openDatabase, readConfig } from '@sightglass/api'
 import type { DrumReading } from '@sightglass/chemistry/plant'
-import { endpoints, type ReadingCreate } from '@sightglass/contract'
+import { endpoints, type ReadingCreate, type WorkCreate } from '@sightglass/contract'
 import type { FastifyInstance } from 'fastify'
 import { pino } from 'pino'
 import { type Company, type CompanyBody, type CompanyFacility, makeCompany } from './company/index.ts'
@@ -10,6 +10,7 @@ import { writeOutOfUse } from './write/outOfUse.ts'
 import { writeFacility } from './write/plant.ts'
 import { readingOf, writeLevel, writeReadings } from './write/readings.ts'
 import { runAndStore } from './write/samples.ts'
+import { workOf, writeWork } from './write/work.ts'
 
 export interface SeedOptions {
   /** An empty, migrated database. */
@@ -29,6 +30,7 @@ export interface Seeded {
   samples: number
   readings: number
   drumLevels: number
+  work: number
 }
 
 /**
@@ -95,6 +97,7 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
 
   const readings: ReadingCreate[] = []
   const levels: { facility: CompanyFacility; body: CompanyBody; level: DrumReading }[] = []
+  const work: WorkCreate[] = []
   let samples = 0
   done = 0
   await runAndStore(deps, company, bodies, (ran) => {
@@ -104,6 +107,7 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
     readings.push(...tests.map((test) => readingOf(facility, body, test)))
     const kept = ran.drumLevels.filter(({ atMs }) => atMs > company.nowMs - LEVELS_KEPT_MS)
     levels.push(...kept.map((level) => ({ facility, body, level })))
+    work.push(...ran.work.map((one) => workOf(facility, body, one)))
     onProgress(0.1 + (0.7 * ++done) / bodies.length, `${company.days} days of ${body.name}, ${facility.name}`)
   })
 
@@ -111,6 +115,9 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
   await writeReadings(app, readings)
   onProgress(0.87, `${levels.length} drum levels`)
   await inTurns(levels, 4, ({ facility, body, level }) => writeLevel(app, facility, body, level))
+
+  onProgress(0.95, `${work.length} entries in the log of work`)
+  await writeWork(app, work)
 
   onProgress(0.96, 'incidents, and what is out of use')
   for (const { facility, body } of bodies) {
@@ -130,5 +137,6 @@ async function write(app: FastifyInstance, deps: Deps, company: Company, onProgr
     samples,
     readings: readings.length,
     drumLevels: levels.length,
+    work: work.length,
   }
 }

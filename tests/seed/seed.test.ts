@@ -12,6 +12,7 @@ SELECT md5(string_agg(line, ',' ORDER BY line)) AS print FROM (
   UNION ALL SELECT concat_ws('|', body_id, id, at, person, free_chlorine_mg_l, ph) FROM reading
   UNION ALL SELECT concat_ws('|', drum_id, id, at, level_l, delivered_l) FROM drum_level
   UNION ALL SELECT concat_ws('|', id, facility_id, name, volume_l) FROM body
+  UNION ALL SELECT concat_ws('|', body_id, id, kind, at, person) FROM work
   UNION ALL SELECT concat_ws('|', body_id, id, kind, happened_at, person, note) FROM incident_version
 ) everything`
 
@@ -43,10 +44,12 @@ describe('seeding a database', () => {
       first,
       `SELECT (SELECT count(*) FROM facility)::int AS facilities, (SELECT count(*) FROM body)::int AS bodies,
         (SELECT count(*) FROM sample)::int AS samples, (SELECT count(*) FROM reading)::int AS readings,
-        (SELECT count(*) FROM drum_level)::int AS "drumLevels"`,
+        (SELECT count(*) FROM drum_level)::int AS "drumLevels",
+        (SELECT count(*) FROM work)::int AS work`,
     )
     expect(counted).toEqual(seeded)
     expect(seeded).toMatchObject({ facilities: 51, bodies: 110 })
+    expect(seeded.work).toBeGreaterThan(50)
     const judged = await one(first, 'SELECT count(*)::int AS n, count(assessed_at)::int AS judged FROM standing')
     expect(judged).toEqual({ n: 110, judged: 110 })
   })

@@ -1,5 +1,5 @@
 import { type Deps, ingestSamples } from '@sightglass/api'
-import { type DrumReading, simulate, type TestReading } from '@sightglass/chemistry/plant'
+import { type DrumReading, type PlantWork, simulate, type TestReading } from '@sightglass/chemistry/plant'
 import type { Company, CompanyBody, CompanyFacility } from '../company/index.ts'
 import { SCENARIOS, type Scenario } from '../scenarios/index.ts'
 import { inTurns } from './door.ts'
@@ -14,6 +14,7 @@ export interface Ran extends Place {
   samples: number
   readings: TestReading[]
   drumLevels: DrumReading[]
+  work: PlantWork[]
 }
 
 /** Bodies whose samples go in by one transaction. */
@@ -45,12 +46,13 @@ function* runAll(company: Company, places: readonly Place[], onRan: (ran: Ran) =
   for (const place of places) {
     const { body } = place
     const scenario: Scenario = SCENARIOS[body.scenario]
-    const ran: Ran = { ...place, samples: 0, readings: [], drumLevels: [] }
+    const ran: Ran = { ...place, samples: 0, readings: [], drumLevels: [], work: [] }
     const { seed, faults, tests, visits } = body
     const span = { fromMs: company.fromMs, toMs: company.nowMs }
     for (const stretch of simulate(body.plant, { seed, ...span, faults, tests, visits })) {
       ran.readings.push(...stretch.readings)
       ran.drumLevels.push(...stretch.drumLevels)
+      ran.work.push(...stretch.work)
       if (scenario.loaded === false || stretch.count === 0) continue
       ran.samples += stretch.count
       yield { bodyId: body.id, count: stretch.count, atMs: stretch.atMs, columns: stretch.columns }
