@@ -198,7 +198,7 @@ describe('what explains it', () => {
   })
 })
 
-describe('what is named as main, over held bodies that were tested once a week', () => {
+describe('what is named as main, over held bodies that were tested once a week', { timeout: 60_000 }, () => {
   /** A probe, a kit and a water with all their errors; over seven weeks the stabilizer gathers, the probe fouls, or nothing happens. */
   function named(story: 'stabilizer' | 'probe' | 'nothing', seed: number): string {
     const { normal } = seeded(seed + 900)
