@@ -1,4 +1,5 @@
 import type { Moment } from './history.ts'
+import { median } from './numbers.ts'
 import { logAcidOf } from './theory.ts'
 import type { RedoxRecord, RedoxTest, RedoxWater } from './types.ts'
 
@@ -35,8 +36,30 @@ export const PLAUSIBLE_ORP_MV = [300, 1000] as const
 const MEDIAN_SD = 0.17
 
 /** The pairs that the relation can be held against, oldest first. */
-export const observationsOf = (record: RedoxRecord, history: readonly Moment[]): Observation[] =>
-  history.flatMap((moment) => observationOf(record, moment) ?? [])
+export function observationsOf(record: RedoxRecord, history: readonly Moment[]): Observation[] {
+  const all = history.flatMap((moment) => observationOf(record, moment) ?? [])
+  return record.setPoints.length > 0 && all.length >= ENOUGH_TO_TELL ? whileHeld(record, all) : all
+}
+
+/**
+ * Where a controller holds the ORP, a pair far from where it stands as a rule is no pair of the same kind: the cell stood, the probe
+ * hung in air, the feed had failed for hours. The ORP being what the relation is fitted on, one such pair would bend all of it.
+ */
+function whileHeld({ setPoints }: RedoxRecord, all: readonly Observation[]): Observation[] {
+  const apart = all.map(({ atMs, orpMv }) => {
+    const set = setPoints.findLast((change) => change.atMs <= atMs) ?? setPoints[0]
+    return orpMv - (set?.orpMv ?? orpMv)
+  })
+  const usual = median(apart)
+  const spread = median(apart.map((one) => Math.abs(one - usual)))
+  const most = Math.max(HELD_WITHIN_MV, HELD_WITHIN_SPREADS * spread)
+  return all.filter((_, i) => Math.abs((apart[i] as number) - usual) <= most)
+}
+/** Judgement; probes that step or are replaced part by less, and the controller brings them back to the set point. */
+const HELD_WITHIN_MV = 60
+const HELD_WITHIN_SPREADS = 8
+/** Pairs. Judgement. */
+const ENOUGH_TO_TELL = 4
 
 function observationOf(
   { oxidant }: RedoxRecord,
