@@ -5,6 +5,7 @@ import type { ScenarioName } from '../../seed/src/scenarios/index.ts'
 import { writeFacility } from '../../seed/src/write/plant.ts'
 import { readingOf, writeLevel, writeReadings } from '../../seed/src/write/readings.ts'
 import { runAndStore } from '../../seed/src/write/samples.ts'
+import { workOf, writeWork } from '../../seed/src/write/work.ts'
 import type { Sightglass } from './sightglass.ts'
 
 const DAYS = 60
@@ -22,18 +23,27 @@ export async function writeDemoBodies({ app, deps }: Sightglass, scenarios: read
   })
   for (const [facility, bodies] of byFacility(places)) await writeFacility(app, { ...facility, bodies })
   const writing: Promise<void>[] = []
-  await runAndStore({ ...deps, judgeLater: true }, company, places, ({ facility, body, readings, drumLevels }) => {
-    const levels = drumLevels.filter(({ atMs }) => atMs > company.nowMs - LEVELS_MS)
-    writing.push(
-      (async () => {
-        await writeReadings(
-          app,
-          readings.map((test) => readingOf(facility, body, test)),
-        )
-        for (const level of levels) await writeLevel(app, facility, body, level)
-      })(),
-    )
-  })
+  await runAndStore(
+    { ...deps, judgeLater: true },
+    company,
+    places,
+    ({ facility, body, readings, drumLevels, work }) => {
+      const levels = drumLevels.filter(({ atMs }) => atMs > company.nowMs - LEVELS_MS)
+      writing.push(
+        (async () => {
+          await writeReadings(
+            app,
+            readings.map((test) => readingOf(facility, body, test)),
+          )
+          await writeWork(
+            app,
+            work.map((one) => workOf(facility, body, one)),
+          )
+          for (const level of levels) await writeLevel(app, facility, body, level)
+        })(),
+      )
+    },
+  )
   await Promise.all(writing)
   await assessBodies(
     deps,
