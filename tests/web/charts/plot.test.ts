@@ -65,15 +65,14 @@ it('rows of several series stand in one order', () => {
   expect(inOrder([{ x: 3 }, { x: 1 }], [{ x: 2, words: 'two' }])).toEqual([{ x: 1 }, { x: 2, words: 'two' }, { x: 3 }])
 })
 
-it('marks near to one another keep their line and lose their label', () => {
+it('marks whose label would lie on another keep their line and lose their label', () => {
   const marks = [
-    { at: 45, label: 'b' },
     { at: 10, label: 'a' },
-    { at: 60, label: 'c' },
+    { at: 52, label: 'b' },
+    { at: 95, label: 'c' },
   ]
-  expect(named(marks, [0, 100])).toEqual([
-    { at: 10, label: 'a' },
-    { at: 45, label: '' },
-    { at: 60, label: 'c' },
-  ])
+  expect(named(marks, [0, 100]).map(({ label }) => label)).toEqual(['a', 'b', 'c'])
+  const close = [...marks, { at: 92, label: 'd' }, { at: 30, label: 'e' }]
+  expect(named(close, [0, 100]).map(({ label }) => label)).toEqual(['', '', '', '', ''])
+  expect(named([{ at: 100, label: 'now' }], [0, 100])[0]?.label).toBe('now')
 })

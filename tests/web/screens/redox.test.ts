@@ -81,13 +81,16 @@ describe('what ORP means, ready to be shown', () => {
   })
 
   it('draws seen against expected over time, with set points as a stair and what was done as marks', () => {
-    const { course, breaks } = model()
+    const { course, done } = model()
     expect(course?.marks.map(({ label }) => label)).toEqual(['ORP probe cleaned', ''])
     expect(course?.rows.filter(({ set }) => set !== undefined).map(({ set }) => set)).toEqual([740, 740])
     expect(course?.rows.find(({ seen }) => seen !== undefined)?.words).toMatch(
       /^Nov 6, 5:00 am: seen 740 mV, expected \d+ mV \(/,
     )
-    expect(breaks).toEqual([expect.stringMatching(/^Nov 15, .*: ORP probe cleaned/)])
+    expect(done).toEqual([
+      'Nov 23, 6:00 am: ORP set point moved to 740 mV',
+      expect.stringMatching(/^Nov 15, .*: ORP probe cleaned/),
+    ])
   })
 
   it('tells each pair in the table, newest first', () => {

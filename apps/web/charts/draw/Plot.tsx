@@ -105,7 +105,8 @@ function drawn({ key, form, tone }: Series, small: boolean) {
 const UNDER: Record<Form, number> = { band: 0, bar: 1, step: 2, dashes: 3, line: 4, rings: 5, crosses: 6, dots: 7 }
 
 export function Plot({ model }: { model: PlotModel }) {
-  const { title, summary, x, y, series, rows, marks, levels } = model
+  const { title, summary, x, y, series, rows, marks, marksName, levels } = model
+  const middle = (x.domain[0] + x.domain[1]) / 2
   const labels = new Map(x.ticks.map(({ at, label }) => [at, label]))
   const heights = new Map(y.ticks.map(({ at, label }) => [at, label]))
   return (
@@ -163,7 +164,13 @@ export function Plot({ model }: { model: PlotModel }) {
                 x={at}
                 stroke="var(--ink-soft)"
                 strokeDasharray="3 3"
-                label={{ value: label, position: 'insideTopLeft', fill: 'var(--ink-soft)', fontSize: 12, offset: 4 }}
+                label={{
+                  value: label,
+                  position: at < middle ? 'insideTopLeft' : 'insideTopRight',
+                  fill: 'var(--ink-soft)',
+                  fontSize: 12,
+                  offset: 4,
+                }}
               />
             ))}
           </ComposedChart>
@@ -176,6 +183,14 @@ export function Plot({ model }: { model: PlotModel }) {
             <Swatch form={form} tone={tone} /> {name}
           </span>
         ))}
+        {marksName && marks.length > 0 && (
+          <span className="plot-key">
+            <svg width="22" height="12" viewBox="0 0 22 12" aria-hidden="true">
+              <path d="M11 0V12" stroke="var(--ink-soft)" strokeDasharray="3 3" />
+            </svg>{' '}
+            {marksName}
+          </span>
+        )}
       </p>
     </figure>
   )

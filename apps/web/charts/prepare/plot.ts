@@ -43,6 +43,8 @@ export interface PlotModel {
   rows: PlotRow[]
   /** Upright lines: at a time, something was done. */
   marks: Mark[]
+  /** What marks are, for the legend; absent where each has its label. */
+  marksName?: string
   /** Level lines. */
   levels: { at: number; label: string; tone: Tone }[]
 }
@@ -87,16 +89,15 @@ export function axisOf(values: readonly number[], { title, leastSpan, atLeast, m
 const DAY_MS = 86_400_000
 const MOST_DAYS_NAMED = 6
 
-/** Marks too near to one another to be told at their place keep their line alone: all are listed beside the chart. */
+/** Marks whose label would lie on another mark keep their line alone: all are listed beside the chart. */
 export function named(marks: readonly Mark[], [from, to]: Axis['domain']): Mark[] {
-  let last = Number.NEGATIVE_INFINITY
-  return [...marks]
-    .sort((a, b) => a.at - b.at)
-    .map((mark) => {
-      if (mark.at - last < ROOM_SHARE * (to - from)) return { ...mark, label: '' }
-      last = mark.at
-      return mark
-    })
+  const room = ROOM_SHARE * (to - from)
+  const middle = (from + to) / 2
+  return marks.map((mark) => {
+    const [start, end] = mark.at < middle ? [mark.at, mark.at + room] : [mark.at - room, mark.at]
+    const isFree = marks.every((other) => other === mark || other.at < start || other.at > end)
+    return isFree ? mark : { ...mark, label: '' }
+  })
 }
 /** What a label takes of the width of a chart on a phone. */
 const ROOM_SHARE = 0.4

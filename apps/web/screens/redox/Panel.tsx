@@ -73,12 +73,7 @@ function Redox({ model, bodyId, retired }: { model: RedoxModel; bodyId: string; 
                 </table>
               </WideTable>
             )}
-            {model.breaks.length > 0 && (
-              <>
-                <h4>Break points</h4>
-                <Lines lines={model.breaks} />
-              </>
-            )}
+            <Done lines={model.done} />
           </div>
         )}
         {model.phProbe && <PhProbe model={model.phProbe} />}
@@ -87,6 +82,25 @@ function Redox({ model, bodyId, retired }: { model: RedoxModel; bodyId: string; 
       <p className="faint" suppressHydrationWarning>
         {model.basis}
       </p>
+    </>
+  )
+}
+
+const SHOWN = 4
+
+/** What was done lately; the rest on demand. */
+function Done({ lines }: { lines: readonly string[] }) {
+  if (lines.length === 0) return null
+  return (
+    <>
+      <h4>Since when the same water may show something else</h4>
+      <Lines lines={lines.slice(0, SHOWN)} />
+      {lines.length > SHOWN && (
+        <details className="working">
+          <summary>{lines.length - SHOWN} before that</summary>
+          <Lines lines={lines.slice(SHOWN)} />
+        </details>
+      )}
     </>
   )
 }

@@ -55,7 +55,8 @@ export interface RedoxModel {
   setPoint: SetPointModel | null
   drift: { told: string; reasons: string[]; parts: PartModel[] } | null
   phProbe: PhModel | null
-  breaks: string[]
+  /** What was done, and steps that nobody wrote down, newest first. */
+  done: string[]
   pairs: PairTable | null
   basis: string
 }
@@ -76,7 +77,7 @@ export function prepareRedox(view: RedoxView, place: Place): RedoxModel {
       parts: partsOf(drift.attribution, system),
     },
     phProbe: phProbeOf(view, place),
-    breaks: view.breaks.map((one) => breakText(one, zone, view.atMs)),
+    done: doneOf(view, zone),
     pairs: relation && relation.points.length > 0 ? pairsOf(relation, system, zone, view.atMs) : null,
     basis: basisText(view, zone),
   }
@@ -213,6 +214,7 @@ function courseOf(view: RedoxView, relation: Relation, zone: string): PlotModel 
       ],
       x.domain,
     ),
+    marksName: 'work and set points moved, listed below',
     levels: [],
   }
 }
@@ -228,8 +230,17 @@ function stepsOf(history: SetPoint['history'], fromMs: number, toMs: number): Pl
 
 const breakWords = (kind: RedoxView['breaks'][number]['kind']) => (kind ? WORK_WORDS[kind] : 'nobody wrote down')
 
-const breakText = ({ atMs, kind, mv }: RedoxView['breaks'][number], zone: string, nowMs: number) =>
-  `${exactTime(atMs, zone, nowMs)}: ${kind ? WORK_WORDS[kind] : 'a step that nobody wrote down'}${mv ? `, ${signedMv(mv.value)} in the same water` : ''}`
+/** Break points and logged moves of the set point in one list. */
+function doneOf({ breaks, setPoint, atMs: nowMs }: RedoxView, zone: string): string[] {
+  const lines = [
+    ...breaks.map(({ atMs, kind, mv }) => ({
+      atMs,
+      words: `${kind ? WORK_WORDS[kind] : 'a step that nobody wrote down'}${mv ? `, ${signedMv(mv.value)} in the same water` : ''}`,
+    })),
+    ...(setPoint?.logged ?? []).map(({ atMs, orpMv }) => ({ atMs, words: `ORP set point moved to ${mvText(orpMv)}` })),
+  ]
+  return lines.sort((a, b) => b.atMs - a.atMs).map(({ atMs, words }) => `${exactTime(atMs, zone, nowMs)}: ${words}`)
+}
 
 export interface SetPointModel {
   head: string
@@ -352,6 +363,7 @@ function phProbeOf({ phProbe, atMs }: RedoxView, { system, zone }: Place): PhMod
               calibratedMs.filter((ms) => ms >= first.atMs).map((ms) => ({ at: ms, label: 'calibrated' })),
               [first.atMs, atMs],
             ),
+            marksName: 'calibrated',
             levels: [
               { at: tolerated, label: `+${phText(tolerated)}`, tone: 'faint' },
               { at: -tolerated, label: `−${phText(tolerated)}`, tone: 'faint' },
