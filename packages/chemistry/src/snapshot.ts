@@ -1,3 +1,4 @@
+import type { HourRecord, Measured } from './measured.ts'
 import type { RedoxJudgement } from './redox/judgement.types.ts'
 import type {
   DrumContent,
@@ -11,6 +12,8 @@ import type {
   Setting,
   UseClass,
 } from './vocabulary.ts'
+
+export type * from './measured.ts'
 
 /** All that is known of one body of water when it is judged. Times are milliseconds since 1970 UTC. */
 export interface Snapshot {
@@ -68,11 +71,6 @@ export interface BodyFacts {
   flowLMin: number | null
 }
 
-export interface Measured {
-  value: number
-  atMs: number
-}
-
 /** What the controller has reported of this body. */
 export interface ControllerRecord {
   /** What its channels in use carry; empty when samples came although no channel was entered. */
@@ -103,42 +101,6 @@ export interface LatestSample {
   phFeedPct: number | null
   phSetPoint: number | null
   orpSetPointMv: number | null
-}
-
-export interface Spread {
-  min: number
-  mean: number
-  max: number
-}
-
-/** One hour of samples, from the `sample_hour` roll-up. Null: no such channel, or no value in that hour. */
-export interface HourRecord {
-  hourMs: number
-  samples: number
-  /** Minutes of the hour that samples cover: each speaks until the next, at most for 15 minutes; so does the newest. */
-  coveredMin: number
-  ph: Spread | null
-  orpMv: Spread | null
-  freeChlorineMgL: Spread | null
-  tempC: Spread | null
-  flowLMin: Spread | null
-  phSetPoint: number | null
-  orpSetPointMv: number | null
-  /** Minutes of feed, i.e. per cent on × covered minutes. */
-  sanitizerFeedMin: number | null
-  backupFeedMin: number | null
-  phFeedMin: number | null
-  /** Minutes in which the flow switch showed no flow. */
-  noFlowMin: number | null
-  /** Minutes in which any feeder ran while the flow switch showed no flow. */
-  feedWithoutFlowMin: number | null
-  /** Minutes in which the pH feed must have run together with the primary or the backup sanitizer feed: their shares of
-   * the time add up to more than the whole. */
-  bothFeedsMin: number | null
-  /** Samples that hold sanitizer feed, pH feed, and both; null or absent: not known. */
-  sanitizerSamples?: number | null
-  phSamples?: number | null
-  bothSamples?: number | null
 }
 
 export interface FeederFacts {

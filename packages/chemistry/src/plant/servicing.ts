@@ -7,12 +7,6 @@ import type { Probes } from './observing.ts'
 import type { PlantSpec, TestReading } from './spec.ts'
 import { type Ledger, phOf, replace, type Water } from './water.ts'
 
-/** What a technician did that the probes feel. */
-export interface PlantWork {
-  atMs: number
-  kind: 'orpProbeCleaned' | 'phProbeCleaned' | 'phCalibrated' | 'waterReplaced' | 'stabilizerAdded'
-}
-
 export interface DrumReading {
   atMs: number
   role: FeederRole

@@ -7,9 +7,9 @@ import { createProbes, observe, type Probes, shownOrpMv, shownPh, testByHand } f
 import { freeShareOf, remembered } from './oxidant.ts'
 import { createRandom } from './random.ts'
 import { createRecord } from './recording.ts'
-import { type DrumReading, type PlantWork, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
+import { type DrumReading, renew, tendBalance, tendByHand, tendDrums, tendProbes } from './servicing.ts'
 import { bathersNow, nextWeather, sunHeight, type Weather } from './sky.ts'
-import type { ControllerSpec, FilterSpec, PlantSpec, SimulateOptions, TestReading } from './spec.ts'
+import type { ControllerSpec, FilterSpec, PlantSpec, PlantWork, SimulateOptions, TestReading } from './spec.ts'
 import { fillWater, type Ledger, passHour, passMinute, ratesOf, type Water, type Weathering } from './water.ts'
 
 const STEP_MIN = 5

@@ -9,7 +9,12 @@ import type {
   UseClass,
 } from '../vocabulary.ts'
 import type { Fault } from './faults.ts'
-import type { PlantWork } from './servicing.ts'
+
+/** What a technician did that the probes feel. */
+export interface PlantWork {
+  atMs: number
+  kind: 'orpProbeCleaned' | 'phProbeCleaned' | 'phCalibrated' | 'waterReplaced' | 'stabilizerAdded'
+}
 
 /** One body of water with everything that acts on it. Plain data: a plant can be printed, changed and run again. */
 export interface PlantSpec {

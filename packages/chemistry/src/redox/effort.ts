@@ -1,4 +1,4 @@
-import type { HourRecord } from '../snapshot.ts'
+import type { HourRecord } from '../measured.ts'
 import { DAY_MS } from '../time.ts'
 import { lastDays, told } from './hours.ts'
 import { median } from './numbers.ts'

@@ -1,4 +1,4 @@
-import type { Measured } from '../snapshot.ts'
+import type { Measured } from '../measured.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import { smoothed } from './level.ts'
 import { median } from './numbers.ts'

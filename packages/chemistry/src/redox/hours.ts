@@ -1,4 +1,4 @@
-import type { HourRecord, Spread } from '../snapshot.ts'
+import type { HourRecord, Spread } from '../measured.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import { median } from './numbers.ts'
 

@@ -1,6 +1,6 @@
 import type { EvidenceLine, Phrase } from '../finding.ts'
 import { quantified, say, shown } from '../findings/make.ts'
-import type { HourRecord } from '../snapshot.ts'
+import type { HourRecord } from '../measured.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import { lastDays, standsStill } from './hours.ts'
 import { fitLevel, type Series, squaredApart, tailWeight, traceLevel } from './level.ts'

@@ -1,5 +1,5 @@
 import type { EvidenceLine, Phrase } from '../finding.ts'
-import type { HourRecord, Measured, Spread } from '../snapshot.ts'
+import type { HourRecord, Measured, Spread } from '../measured.ts'
 
 /** What keeps the water disinfected. Theory is for chlorine; the others have only what their own pairs show. */
 export const OXIDANTS = ['chlorine', 'bromine', 'chlorineDioxide'] as const
