@@ -3,6 +3,7 @@ import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import type { FeederFacts } from '../snapshot.ts'
 import { ranked, toBring, toldCauses } from './causes.ts'
+import { clockOf } from './effort.ts'
 import { type History, hourAt, quantileOf } from './history.ts'
 import { feederOf, hasPast, historyFor } from './record.ts'
 
@@ -46,8 +47,9 @@ function shortDays(history: History, role: 'primary' | 'ph'): Short | null {
   const isPh = role === 'ph'
   let [days, hours, first] = [0, 0, 0]
   let lasting = 0
+  const newest = newestWholeDay(history, feed)
   for (let day = 0; day < DAYS; day++) {
-    const to = history.count - day * 24
+    const to = newest - day * 24
     const from = to - 24
     if (from < 0) break
     let [short, near, quiet] = [0, 0, 0]
@@ -69,6 +71,19 @@ function shortDays(history: History, role: 'primary' | 'ph'): Short | null {
   }
   if (days < SHORT_DAYS || lasting < SHORT_DAYS) return null
   return { days, hours: hours / days, limitMin, sinceMs: hourAt(history, first) }
+}
+
+/** Where the newest whole day ends: days are parted at the clock hour in which least is fed, so that a busy evening is never cut in
+ * two, and what was said of a day stands until the next one is over. */
+function newestWholeDay(history: History, feed: Float64Array): number {
+  const byClock = new Float64Array(24)
+  feed.forEach((minutes, at) => {
+    const clock = clockOf(history, at)
+    if (!Number.isNaN(minutes)) byClock[clock] = (byClock[clock] as number) + minutes
+  })
+  const quietest = byClock.indexOf(Math.min(...byClock))
+  const since = (clockOf(history, history.count) - quietest + 24) % 24
+  return history.count - since
 }
 
 function limitFinding(facts: Facts, role: 'primary' | 'ph', { days, hours, limitMin, sinceMs }: Short): Finding {
