@@ -359,6 +359,43 @@ describe('when not to move it', () => {
   })
 })
 
+describe('a probe that shows less and less in the same water', () => {
+  /** Held at the set point, it lets the chlorine climb: 1.5 mV a day for the last twenty. */
+  const fouling = () => {
+    const random = seeded(4)
+    return Array.from({ length: 31 }, (_, i) => {
+      const ago = 60 - 2 * i + 1 / 24
+      const lost = Math.max(0, 20 - ago) * 1.5
+      const water = { ...WATER, sanitizerMgL: chlorineFor(RIGHT_MV + lost, WATER) }
+      return pair(
+        daysAgo(ago),
+        { ...water, sanitizerMgL: water.sanitizerMgL * (1 + 0.03 * random.normal()) },
+        { orpMv: RIGHT_MV + random.normal() },
+      )
+    })
+  }
+  const given = { pairs: fouling(), setPoints: setTo(RIGHT_MV) }
+  const first = 'Clean the ORP probe first, log it and test again after a day'
+
+  it('is cleaned first, before its set point follows', () => {
+    const { action, todayMv, reasons } = advise(given)
+    expect(action).toBe('move')
+    expect(todayMv).toBeLessThan(RIGHT_MV)
+    expect(reasons[0]?.text).toContain(first)
+  })
+
+  it('has been cleaned of late: now the set point follows', () => {
+    const { action, reasons } = advise({ ...given, work: [work('orpProbeCleaned', 13)] })
+    expect(action).toBe('move')
+    expect(texts(reasons)).not.toContain(first)
+    expect(texts(advise({ ...given, work: [work('orpProbeCleaned', 15)] }).reasons)).toContain(first)
+  })
+
+  it('is not blamed where a set point was wrong from the start', () => {
+    expect(texts(advise(heldAt(RIGHT_MV + 30)).reasons)).not.toContain(first)
+  })
+})
+
 describe('what changed since it was last right', () => {
   const cases: [string, string, (ago: number) => Partial<RedoxWater>, number][] = [
     ['cyanuric acid', 'stabilizer', (ago) => ({ cyanuricAcidMgL: ago > 20 ? 25 : 60 }), 0],

@@ -11,6 +11,7 @@ import type {
   Attribution,
   Interval,
   ProbeCondition,
+  ProbeWorkKind,
   RedoxModel,
   RedoxPair,
   RedoxRecord,
@@ -79,7 +80,12 @@ export function setPointAdvice(
     todayMv: verdict.todayMv,
     nowMeansMgL: situation.nowMeans,
     changed,
-    reasons: [...verdict.reasons, ...changedWords(changed), SET_POINT_MOVES],
+    reasons: [
+      ...cleanFirst(situation, verdict, changed),
+      ...verdict.reasons,
+      ...changedWords(changed),
+      SET_POINT_MOVES,
+    ],
     evidence: evidenceOf(situation),
   }
 }
@@ -196,9 +202,7 @@ function nothingToGoBy({ nowMv, model, newest }: Situation): Blocker[] {
 
 function probeSuspect({ condition, holds, under, model, record, nowAtMs }: Situation): Blocker[] {
   const step = model.steps.findLast(({ atMs }) => atMs > nowAtMs - SUDDEN_MS)
-  const cleaned = record.work.some(
-    ({ kind, atMs }) => step && atMs >= step.atMs && (kind === 'orpProbeCleaned' || kind === 'orpProbeReplaced'),
-  )
+  const cleaned = record.work.some(({ kind, atMs }) => step && atMs >= step.atMs && TENDED.includes(kind))
   const sudden = step && step.work === null && Math.abs(step.mv.value) >= SUDDEN_MV && !cleaned
   return [
     ...(condition.state === 'well' || condition.state === 'unknown'
@@ -408,6 +412,27 @@ const limited = (wanted: number, most: number): Phrase[] =>
   Math.abs(wanted) > most
     ? [say('At most {0} in a day: let the water answer, test, and move again.', quantified(most, 'mV'))]
     : [say('Test again after a day.')]
+
+/** A probe that shows less and less in the same water may only be foul, and cleaning is quicker than a move that must be taken back. */
+function cleanFirst(
+  { record, nowAtMs }: Situation,
+  { action }: Pick<SetPointAdvice, 'action'>,
+  changed: Attribution | null,
+) {
+  const part = changed?.parts.find(({ factor }) => factor === changed.main)
+  if (action !== 'move' || part?.factor !== 'unexplained' || part.mv.value > -FOUL_MV) return []
+  const tended = record.work.some(
+    ({ kind, atMs }) => TENDED.includes(kind) && atMs <= nowAtMs && atMs > nowAtMs - TENDED_MS,
+  )
+  return tended ? [] : [CLEAN_FIRST]
+}
+/** Judgement. */
+const FOUL_MV = 8
+const TENDED_MS = 14 * DAY_MS
+const TENDED: readonly ProbeWorkKind[] = ['orpProbeCleaned', 'orpProbeReplaced']
+const CLEAN_FIRST = say(
+  'Clean the ORP probe first, log it and test again after a day: if ORP comes back, leave the set point; if it does not, move it.',
+)
 
 function changedWords(changed: Attribution | null): Phrase[] {
   if (!changed?.main) return []
