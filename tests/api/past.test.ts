@@ -5,6 +5,7 @@ import { fullSnapshotsFor, withRedox } from '../../apps/api/src/capabilities/ass
 import { assessBodies } from '../../apps/api/src/index.ts'
 import { inTransaction } from '../../apps/api/src/platform/database.ts'
 import {
+  get,
   hear,
   hoursBefore,
   makeBody,
@@ -261,6 +262,36 @@ describe('what ORP means', () => {
     later(6)
     await assessBodies(api.deps, [body.id])
     expect((await kept(body.id)).at).toEqual(api.clock.now)
+  })
+
+  it('is worked out anew when an export came in: it brings the ORP beside tests of days ago', async () => {
+    const { body } = await makePlant(api)
+    await test(api, body.id, { at: isoBefore(50) })
+    expect((await kept(body.id)).judgement.pairsUsed).toBe(0)
+    later(1)
+    await hear(api, body.id, hoursBefore(api, 51), { orp_mv: 720 })
+    const done = (state: string) =>
+      api.db.pool.query(
+        `INSERT INTO import (id, facility_id, file_name, bytes, sha256, state, person, finished_at)
+        VALUES ($1, $2, 'export.csv', 1, '', $3, 'Ines Calloway', $4)`,
+        [uuidv7(), body.facilityId, state, api.clock.now],
+      )
+    await done('failed')
+    await assessBodies(api.deps, [body.id])
+    expect((await kept(body.id)).judgement.pairsUsed).toBe(0)
+    await done('done')
+    await assessBodies(api.deps, [body.id])
+    expect((await kept(body.id)).judgement.pairsUsed).toBe(1)
+  })
+
+  it('stands on the page as its findings have it', async () => {
+    const { body } = await makePlant(api)
+    await test(api, body.id, { at: isoBefore(5), displayOrpMv: 700 })
+    const { atMs } = (await kept(body.id)).judgement
+    later(2)
+    expect((await get(api, `/bodies/${body.id}/redox`)).body.atMs).toBe(atMs)
+    later(6)
+    expect((await get(api, `/bodies/${body.id}/redox`)).body.atMs).toBe(+api.clock.now)
   })
 
   it('is not asked of a body whose controller shows no ORP, nor of one without', async () => {

@@ -19,7 +19,7 @@ import { knownProfiles } from '../profiles/index.ts'
 import { fullSnapshotsFor, withRedox } from './full.ts'
 import { selectFeedDays, selectJudgedRedox, selectLoggedSetPoints } from './meaningQueries.ts'
 import { selectProfileKeys } from './queries.ts'
-import { showsOrp } from './redoxStore.ts'
+import { keptRedox, showsOrp } from './redoxStore.ts'
 import type { BodySnapshot } from './snapshot.ts'
 
 const said = (text: string): Phrase => ({ text, quantities: [] })
@@ -29,7 +29,7 @@ const NO_TARGET = said(
   'The code profile asks for no least sanitizer here, so there is no target that a set point could hold.',
 )
 
-/** What ORP and pH of a body mean, worked out anew with all that is known at this moment. */
+/** What ORP and pH of a body mean: as its findings have it, or worked out anew where something new came in since. */
 export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
   withBody(deps, bodyId, async (client, known, profile) => {
     const now = deps.now()
@@ -41,7 +41,8 @@ export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
     if (!found) return noRedoxView(+now)
     const { record } = found
     const logged = await selectLoggedSetPoints(client, bodyId, now)
-    return redoxView({ record, assessment: assessRedox(record, aim, +now), aim, logged, showsOrp: showsOrp(known) })
+    const assessment = (await keptRedox(client, known, now)) ?? assessRedox(record, aim, +now)
+    return redoxView({ record, assessment, aim, logged, showsOrp: showsOrp(known) })
   })
 
 /** What the feeders of a body do, how long its drums last, and how its feeders should be set. */

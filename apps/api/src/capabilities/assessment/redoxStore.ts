@@ -1,6 +1,7 @@
 import {
   assessRedox,
   type CodeProfile,
+  type RedoxAssessment,
   type RedoxJudgement,
   type RedoxModel,
   redoxJudgement,
@@ -41,6 +42,17 @@ export async function withJudgedRedox(
   })
 }
 
+/** What a body's ORP and pH mean as its findings have it; null where something new came in since. */
+export async function keptRedox(client: Queryable, known: BodySnapshot, now: Date): Promise<RedoxAssessment | null> {
+  const [kept] = await selectKept(client, [known], now)
+  if (!kept?.judgement) return null
+  const { rows } = await client.query<{ model: RedoxModel }>('SELECT model FROM redox WHERE body_id = $1', [
+    known.bodyId,
+  ])
+  const { advice, drift, phProbe } = kept.judgement
+  return rows[0] ? { model: rows[0].model, advice, drift, phProbe } : null
+}
+
 /** A controller without channels was never entered: its samples may hold ORP. */
 export const showsOrp = ({ snapshot: { controller } }: BodySnapshot) =>
   controller !== null && (controller.channels.length === 0 || controller.channels.includes('orpMv'))
@@ -77,7 +89,7 @@ async function judgeAnew(
 
 interface Kept {
   bodyId: string
-  /** Names all that it would be worked out from now. */
+  /** Names all that it would be worked out from now: an export brings the ORP beside tests of days ago. */
   basis: string
   /** null where it was worked out from something else, too long ago, or never. */
   judgement: RedoxJudgement | null
@@ -86,12 +98,12 @@ interface Kept {
 /** Goes up whenever what is kept has another form, or would come out otherwise from the same: then all is worked out anew. */
 const RULES = 1
 
-const NEWEST = 'max(greatest(created_at, replaced_at))'
+const NEWEST = `count(*) || '/' || coalesce(date_part('epoch', max(greatest(created_at, replaced_at))), 0)`
 const SELECT_KEPT = `
 SELECT b.id AS "bodyId", b.basis, k.judgement
 FROM (
   SELECT y.id, concat_ws(' ', 'rules ${RULES}', y.sanitizer_system, y.cyanuric_acid_used, f.profile_key, coalesce(f.updated_at, f.created_at),
-    date_part('epoch', r.newest), date_part('epoch', w.newest)) AS basis
+    r.newest, w.newest, date_part('epoch', i.newest)) AS basis
   FROM body y JOIN facility f ON f.id = y.facility_id
   CROSS JOIN LATERAL (
     SELECT ${NEWEST} AS newest FROM reading WHERE body_id = y.id AND at > $2::timestamptz - interval '${BASIS_DAYS} days'
@@ -99,6 +111,9 @@ FROM (
   CROSS JOIN LATERAL (
     SELECT ${NEWEST} AS newest FROM work WHERE body_id = y.id AND at > $2::timestamptz - interval '${BASIS_DAYS} days'
   ) w
+  CROSS JOIN LATERAL (
+    SELECT max(finished_at) AS newest FROM import WHERE facility_id = f.id AND state = 'done'
+  ) i
   WHERE y.id = ANY ($1)
 ) b
 LEFT JOIN redox k ON k.body_id = b.id AND k.basis = b.basis AND k.assessed_at <= $2
