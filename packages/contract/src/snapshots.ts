@@ -1,4 +1,4 @@
-import { INCIDENT_KINDS, PARAMETERS, QUANTITIES, type Snapshot } from '@sightglass/chemistry'
+import { INCIDENT_KINDS, PARAMETERS, QUANTITIES, type RedoxJudgement, type Snapshot } from '@sightglass/chemistry'
 import { z } from 'zod'
 import { found } from './judgement.ts'
 import {
@@ -68,6 +68,9 @@ const incidentFacts = z.object({
   readings: z.array(z.object({ atMs: z.number(), freeChlorineMgL: z.number(), ph: number, tempC: number })),
 })
 
+/** What chemistry worked out of the probes, handed through as it made it. */
+const redox = z.looseObject({ atMs: z.number() }) as unknown as z.ZodType<RedoxJudgement>
+
 /** All that is known of one body, as the chemistry package judges it; its times are milliseconds since 1970. */
 export const snapshot: z.ZodType<Snapshot> = z.object({
   body: z.object({
@@ -92,6 +95,7 @@ export const snapshot: z.ZodType<Snapshot> = z.object({
   feeders: z.array(z.object({ id, name: z.string(), role: feederRole, kind: feederKind, drum: drum.nullable() })),
   incidents: z.array(incidentFacts),
   outOfUse: z.object({ fromMs: z.number(), toMs: number, reason: z.string() }).nullable(),
+  redox: redox.optional(),
 })
 
 export const SNAPSHOTS_AT_ONCE = 100

@@ -57,7 +57,7 @@ export const getFeed = (deps: Deps, bodyId: string): Promise<FeedView> =>
 
 /** mV for ten times the acid, where this body's own pairs show it, and its set point: as it was last judged. */
 async function ownRelation(client: pg.ClientBase, bodyId: string) {
-  const judged = await selectJudgedRedox(client, bodyId)
+  const judged = (await selectJudgedRedox(client, [bodyId])).get(bodyId)
   return {
     slopeMv: judged?.correlation === 'usable' ? judged.slopeMv.value : null,
     orpSetPointMv: judged?.advice.nowMv ?? null,

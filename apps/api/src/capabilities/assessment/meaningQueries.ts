@@ -50,10 +50,11 @@ ORDER BY at, id`
 export const selectLoggedSetPoints = async (client: Queryable, bodyId: string, now: Date): Promise<SetPointChange[]> =>
   (await client.query<SetPointChange>(SELECT_LOGGED, [bodyId, now, new Date(+now + AHEAD_MS)])).rows
 
-/** What ORP meant when the body was last judged; null where it never was. */
-export async function selectJudgedRedox(client: Queryable, bodyId: string): Promise<RedoxJudgement | null> {
-  const { rows } = await client.query<{ judgement: RedoxJudgement }>('SELECT judgement FROM redox WHERE body_id = $1', [
-    bodyId,
-  ])
-  return rows[0]?.judgement ?? null
+/** What ORP meant when these bodies were last judged; none where it never was. */
+export async function selectJudgedRedox(client: Queryable, bodyIds: readonly string[]) {
+  const { rows } = await client.query<{ bodyId: string; judgement: RedoxJudgement }>(
+    'SELECT body_id AS "bodyId", judgement FROM redox WHERE body_id = ANY ($1)',
+    [bodyIds],
+  )
+  return new Map(rows.map(({ bodyId, judgement }) => [bodyId, judgement]))
 }
