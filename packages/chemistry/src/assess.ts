@@ -1,4 +1,4 @@
-import { assessmentOf, assessmentOutOfUse } from './assessWater.ts'
+import { assessmentFrom, assessmentOutOfUse, waterFindings } from './assessWater.ts'
 import type { Assessment } from './finding.ts'
 import { factsOf } from './findings/facts.ts'
 import { feedFindings } from './findings/feed.ts'
@@ -20,11 +20,12 @@ import type { Snapshot } from './snapshot.ts'
 export function assess(snapshot: Snapshot, profile: CodeProfile, nowMs: number): Assessment {
   const facts = factsOf(snapshot, profile, nowMs)
   if (outOfUseNow(snapshot, nowMs, facts.changesAt)) return assessmentOutOfUse(facts, feedingFindings(facts))
-  return assessmentOf(facts, [
+  const others = [
     ...hazardFindings(facts),
     ...feedFindings(facts),
-    ...orpFindings(facts),
     ...phProbeFindings(facts),
     ...supplyFindings(facts),
-  ])
+    ...waterFindings(facts),
+  ]
+  return assessmentFrom(facts, [...others, ...orpFindings(facts, others)])
 }

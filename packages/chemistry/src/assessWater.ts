@@ -30,23 +30,26 @@ export function assessWater(
   const facts = factsOf(snapshot, profile, nowMs)
   return outOfUseNow(snapshot, nowMs, facts.changesAt)
     ? assessmentOutOfUse(facts, equipment)
-    : assessmentOf(facts, equipment)
+    : assessmentFrom(facts, [...equipment, ...waterFindings(facts)])
 }
 
 /** What all tests say of the pH probe says more than the newest alone. */
 const isOfPhProbe = ({ kind }: Finding) => kind === 'phProbeDrifted' || kind === 'phProbeFaulty'
 
-/** What is found of the water and of what is known of it, beside what was found of the equipment. */
-export function assessmentOf(facts: Facts, equipment: readonly Finding[]): Assessment {
+/** What is found of the water and of what is known of it. */
+export const waterFindings = (facts: Facts): Finding[] => [
+  ...incidentFindings(facts),
+  ...sanitizerFindings(facts),
+  ...balanceFindings(facts),
+  ...evidenceFindings(facts),
+]
+
+/** All that was found, worst first, and the standing that follows. */
+export function assessmentFrom(facts: Facts, found: readonly Finding[]): Assessment {
   const onPurpose = raisedOnPurpose(facts)
-  const findings = [
-    ...equipment,
-    ...incidentFindings(facts),
-    ...sanitizerFindings(facts),
-    ...balanceFindings(facts),
-    ...evidenceFindings(facts).filter(({ kind }) => kind !== 'phProbeDisagrees' || !equipment.some(isOfPhProbe)),
-  ]
-    .filter((found) => !onPurpose(found))
+  const ofPhProbe = found.some(isOfPhProbe)
+  const findings = found
+    .filter((one) => !onPurpose(one) && !(ofPhProbe && one.kind === 'phProbeDisagrees'))
     .sort(compareFindings)
   return { findings, standing: standingOf(findings), dueAtMs: facts.dueAtMs }
 }

@@ -19,6 +19,28 @@ describe('the ORP probe by its hours alone', () => {
     expect(conditionOf({ hours: hoursOf(48, () => ({ orpMv: null })) }).state).toBe('unknown')
   })
 
+  describe('beside tests that found hardly any sanitizer', () => {
+    const tests = (found: readonly number[], shown = 738) =>
+      found.map((sanitizerMgL, i) => pair(daysAgo((found.length - i) / 3), { sanitizerMgL }, { orpMv: shown }))
+    const setPoints = [{ atMs: daysAgo(60), orpMv: 740 }]
+    const stateOf = (given: Partial<RedoxRecord>) => conditionOf({ setPoints, ...given }).state
+
+    it('does not answer the water where two in a row did so while ORP stood at its set point', () => {
+      const found = conditionOf({ setPoints, pairs: tests([2, 0, 0.05]) })
+      expect(found).toMatchObject({ state: 'flat', sinceMs: daysAgo(2 / 3) })
+      expect(texts(found.reasons)).toContain('it does not answer the water')
+      expect(stateOf({ pairs: tests([0, 0]), hours: month(() => ({})) })).toBe('flat')
+    })
+
+    it('is not blamed for one such test, for one in between that found some, nor where ORP sank too', () => {
+      expect(stateOf({ pairs: tests([2, 2, 0]) })).toBe('unknown')
+      expect(stateOf({ pairs: tests([0, 0, 0.1]) })).toBe('unknown')
+      expect(stateOf({ pairs: tests([0, 0], 679) })).toBe('unknown')
+      expect(stateOf({ pairs: tests([0, 0], 680) })).toBe('flat')
+      expect(stateOf({ pairs: tests([0, 0]), setPoints: [] })).toBe('unknown')
+    })
+  })
+
   it.each([
     ['a dry cell', 120],
     ['a broken cable', 0],

@@ -2,6 +2,7 @@ import {
   assessRedox,
   expectedOrp,
   fitRedox,
+  heldBack,
   type RedoxPair,
   type RedoxRecord,
   type RedoxWater,
@@ -250,6 +251,41 @@ describe('when not to move it', () => {
       'mendFirst',
       'bring pH back first',
     ],
+    [
+      'the newest test found no chlorine while ORP stood at its set point',
+      withNewest((one) => tested(one, { sanitizerMgL: 0 })),
+      {},
+      'mendFirst',
+      'what ORP shows there is not sanitizer',
+    ],
+    [
+      'the newest test found no chlorine, and ORP stood far under its set point',
+      withNewest((one) => ({ ...tested(one, { sanitizerMgL: 0.05 }), orp: one.orp && { ...one.orp, value: 400 } })),
+      {},
+      'mendFirst',
+      'bring sanitizer back first',
+    ],
+    [
+      'pH went up in the newest test alone',
+      withNewest((one) => ({
+        ...tested(one, { ph: { value: 8, atMs: one.atMs } }),
+        ph: one.ph && { ...one.ph, value: 8 },
+      })),
+      {},
+      'mendFirst',
+      'bring pH back first',
+    ],
+    [
+      'the pH probe reads off in test after test',
+      {
+        ...off,
+        pairs: (off.pairs ?? []).map((one) => ({ ...one, ph: one.ph && { ...one.ph, value: one.ph.value + 0.35 } })),
+      },
+      {},
+      'mendFirst',
+      'calibrate it',
+    ],
+    ['one test alone stands beside ORP', { ...off, pairs: off.pairs?.slice(-1) }, {}, 'testFirst', 'One test alone'],
     ['pH stands away from where it should', off, { phSetPoint: 7.8 }, 'mendFirst', 'bring pH back first'],
     [
       'cyanuric acid is over 100 mg/L',
@@ -378,10 +414,11 @@ describe('a probe that shows less and less in the same water', () => {
   const first = 'Clean the ORP probe first, log it and test again after a day'
 
   it('is cleaned first, before its set point follows', () => {
-    const { action, todayMv, reasons } = advise(given)
-    expect(action).toBe('move')
-    expect(todayMv).toBeLessThan(RIGHT_MV)
+    const { action, todayMv, reasons, holdsTargetMv } = advise(given)
+    expect(action).toBe('mendFirst')
+    expect(todayMv).toBeNull()
     expect(reasons[0]?.text).toContain(first)
+    expect(holdsTargetMv?.value).toBeLessThan(RIGHT_MV)
   })
 
   it('has been cleaned of late: now the set point follows', () => {
@@ -393,6 +430,32 @@ describe('a probe that shows less and less in the same water', () => {
 
   it('is not blamed where a set point was wrong from the start', () => {
     expect(texts(advise(heldAt(RIGHT_MV + 30)).reasons)).not.toContain(first)
+  })
+})
+
+describe('beside what else is found of the body', () => {
+  const advice = advise(heldAt(RIGHT_MV - 10))
+  it.each([
+    'incidentOpen',
+    'noFlow',
+    'feedWithoutFlow',
+    'acidWithHypochlorite',
+    'overfeed',
+    'feederWeak',
+    'phHigh',
+    'phProbeFaulty',
+    'controllerSilent',
+  ] as const)('it is not moved before %s is mended', (kind) => {
+    expect(advice.action).toBe('move')
+    const held = heldBack(advice, ['calciumLow', kind])
+    expect(held).toMatchObject({ action: 'mendFirst', todayMv: null, holdsTargetMv: advice.holdsTargetMv })
+    expect(texts(held.reasons)).toMatch(/Leave the set point for now. First see to: .*\. Then test/)
+    expect(texts(held.reasons)).not.toMatch(/calcium/i)
+    expect(texts(held.reasons)).toContain('Never adjust the ORP probe')
+  })
+
+  it('it is as it was where that does not touch it', () => {
+    expect(heldBack(advice, ['calciumLow', 'drumLow', 'setPointOff'])).toBe(advice)
   })
 })
 

@@ -1,5 +1,6 @@
 import { wantedRanges } from '../dosing/wanted.ts'
 import type { EvidenceLine, Finding, Phrase } from '../finding.ts'
+import { heldBack } from '../redox/heldBack.ts'
 import { standsUnder } from '../redox/hours.ts'
 import type { RedoxJudgement } from '../redox/judgement.types.ts'
 import { median } from '../redox/numbers.ts'
@@ -17,10 +18,13 @@ import { setPointAimFor } from './setPointAim.ts'
 /**
  * What the ORP probe and its set point mean by now. One trouble is told once: a faulty probe explains that ORP drifted, and a
  * drift that no test explains tells of the set point what is to be done about it.
+ * @param others what else is found of the body: the set point does not move before that is mended
  */
-export function orpFindings(facts: Facts): Finding[] {
-  const redox = redoxOf(facts)
-  if (!redox) return []
+export function orpFindings(facts: Facts, others: readonly Finding[]): Finding[] {
+  const judged = redoxOf(facts)
+  if (!judged) return []
+  const kinds = others.map(({ kind }) => kind)
+  const redox = { ...judged, advice: heldBack(judged.advice, kinds) }
   const faulty = probeFaulty(redox)
   const drifted = faulty.length > 0 ? [] : orpDrifted(facts, redox)
   return [

@@ -5,6 +5,7 @@ import { DAY_MS, HOUR_MS } from '../time.ts'
 import { lastDays, standsStill, told } from './hours.ts'
 import { median } from './numbers.ts'
 import { PLAUSIBLE_ORP_MV } from './observations.ts'
+import { LEAST_SANITIZER_MGL } from './theory.ts'
 import type { ProbeCondition, ProbeState, RedoxModel, RedoxRecord } from './types.ts'
 
 /** All judgement; common practice, no source. */
@@ -31,11 +32,12 @@ const TEST_KEEPS_MS = 3 * DAY_MS
 export function probeCondition(record: RedoxRecord, model: RedoxModel, nowMs: number): ProbeCondition {
   const hours = lastDays(record.hours, nowMs, BEFORE_DAYS).filter(told)
   const recent = hours.filter(({ hourMs }) => hourMs > nowMs - DAY_MS)
-  if (recent.length < IMPOSSIBLE_HOURS) return condition('unknown', null, [], [])
+  if (recent.length < IMPOSSIBLE_HOURS) return emptyUnderOrp(record, nowMs) ?? condition('unknown', null, [], [])
   return (
     impossible(recent) ??
     stuck(hours) ??
     noisy(hours, recent, nowMs) ??
+    emptyUnderOrp(record, nowMs) ??
     unresponsive(record, model, hours, nowMs) ??
     condition('well', null, [], [])
   )
@@ -47,6 +49,44 @@ const condition = (
   reasons: readonly Phrase[],
   evidence: readonly EvidenceLine[],
 ): ProbeCondition => ({ state, sinceMs, reasons, evidence })
+
+/** Tests in a row that found hardly any sanitizer while ORP stood at its set point: whatever it shows, it is not sanitizer. */
+function emptyUnderOrp({ pairs, setPoints, hours, oxidant }: RedoxRecord, nowMs: number): ProbeCondition | null {
+  const tested = pairs.filter(
+    ({ atMs, test, orp }) =>
+      atMs <= nowMs && atMs > nowMs - TEST_KEEPS_MS && test.sanitizerMgL !== null && orp !== null,
+  )
+  const set =
+    setPoints.findLast(({ atMs }) => atMs <= nowMs)?.orpMv ??
+    hours.findLast(({ hourMs, orpSetPointMv }) => hourMs <= nowMs && orpSetPointMv !== null)?.orpSetPointMv
+  const last = tested[tested.length - 1]
+  const from = tested.findLastIndex(
+    ({ test, orp }) =>
+      (test.sanitizerMgL ?? 0) >= LEAST_SANITIZER_MGL[oxidant] ||
+      set == null ||
+      set - (orp?.value ?? 0) > AT_SET_POINT_MV,
+  )
+  const run = tested.slice(from + 1)
+  if (!last?.orp || run.length < LEAST_EMPTY) return null
+  return condition(
+    'flat',
+    run[0]?.atMs ?? last.atMs,
+    [
+      say(
+        '{0} tests in a row found hardly any sanitizer, at last {1}, while ORP stood at {2}: it does not answer the water.',
+        quantified(run.length, 'count'),
+        quantified(last.test.sanitizerMgL ?? 0, 'mg/L'),
+        quantified(last.orp.value, 'mV'),
+      ),
+    ],
+    [
+      shown('Last test', last.test.sanitizerMgL ?? 0, 'mg/L', last.atMs, 'test'),
+      shown('ORP at the last test', last.orp.value, 'mV', last.atMs, 'controller'),
+    ],
+  )
+}
+const LEAST_EMPTY = 2
+const AT_SET_POINT_MV = 60
 
 function impossible(recent: readonly HourRecord[]): ProbeCondition | null {
   const [least, most] = PLAUSIBLE_ORP_MV

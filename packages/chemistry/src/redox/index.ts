@@ -10,6 +10,7 @@ export { probeCondition } from './condition.ts'
 export { redoxDrift } from './drift.ts'
 export { feedEffort } from './effort.ts'
 export { expectedOrp, fitRedox } from './fit.ts'
+export { heldBack } from './heldBack.ts'
 export { chlorineAt } from './inverse.ts'
 export { type PhGap, phProbeAgreement } from './phProbe.ts'
 export { setPointAdvice } from './setPoint.ts'
@@ -25,11 +26,12 @@ export * from './view.ts'
 export function assessRedox(record: RedoxRecord, aim: SetPointAim, nowMs: number): RedoxAssessment {
   const model = fitRedox(record, nowMs)
   const drift = redoxDrift(record, model, nowMs)
+  const phProbe = phProbeAgreement(record, nowMs)
   return {
     model,
     drift,
-    advice: setPointAdvice(record, model, aim, drift.probe, nowMs),
-    phProbe: phProbeAgreement(record, nowMs),
+    advice: setPointAdvice(record, model, aim, drift.probe, nowMs, phProbe),
+    phProbe,
   }
 }
 

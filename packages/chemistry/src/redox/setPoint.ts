@@ -6,10 +6,13 @@ import { expectedOrp, Z_90 } from './fit.ts'
 import { standsUnder } from './hours.ts'
 import { chlorineAt } from './inverse.ts'
 import { DOUBTED_WEIGHT } from './level.ts'
+import { PH_APART, phProbeAgreement } from './phProbe.ts'
+import { LEAST_SANITIZER_MGL } from './theory.ts'
 import type {
   AdviceAction,
   Attribution,
   Interval,
+  PhProbeAgreement,
   ProbeCondition,
   ProbeWorkKind,
   RedoxModel,
@@ -19,7 +22,7 @@ import type {
   SetPointAdvice,
   SetPointAim,
 } from './types.ts'
-import { cyanuricUnknown } from './work.ts'
+import { cyanuricUnknown, PH_STARTS_ANEW } from './work.ts'
 
 /** The most that a set point moves in a day, mV: with few pairs, with many, and after a new probe. Common practice, no source. */
 const FEW_PAIRS = 5
@@ -57,7 +60,7 @@ export const SET_POINT_MOVES = say('Never adjust the ORP probe to agree with the
 
 /**
  * The ORP set point that would hold the target in the water as it is, how far to move today, and why, or why not.
- * @param condition what the hours tell of the probe; @param nowMs ms since 1970 UTC
+ * @param condition what the hours tell of the ORP probe; @param nowMs ms since 1970 UTC; @param phProbe the pH probe against the test kit
  */
 export function setPointAdvice(
   record: RedoxRecord,
@@ -65,36 +68,43 @@ export function setPointAdvice(
   aim: SetPointAim,
   condition: ProbeCondition,
   nowMs: number,
+  phProbe: PhProbeAgreement = phProbeAgreement(record, nowMs),
 ): SetPointAdvice {
-  const situation = situationOf(record, model, aim, condition, nowMs)
+  const situation = situationOf(record, model, aim, condition, phProbe, nowMs)
   const blocked = blockers(situation)
   const first = blocked[0]
   const verdict = first
     ? { action: first.action, todayMv: null, reasons: blocked.map(({ why }) => why) }
     : moveOf(situation)
-  const changed = situation.lastRightMs === null ? null : attribute(model, situation.lastRightMs, nowMs, aim.targetMgL)
+  const { changed } = situation
+  const tells = canTell(situation)
   return {
     action: verdict.action,
     nowMv: situation.nowMv,
-    holdsTargetMv: situation.holds,
+    holdsTargetMv: tells ? situation.holds : null,
     todayMv: verdict.todayMv,
-    nowMeansMgL: situation.nowMeans,
+    nowMeansMgL: tells ? situation.nowMeans : null,
     changed,
-    reasons: [
-      ...cleanFirst(situation, verdict, changed),
-      ...verdict.reasons,
-      ...changedWords(changed),
-      SET_POINT_MOVES,
-    ],
+    reasons: [...verdict.reasons, ...changedWords(changed), SET_POINT_MOVES],
     evidence: evidenceOf(situation),
   }
 }
+
+/** Numbers beside a probe that shows nothing of the water, or a relation that there is not, would be set by somebody. */
+const canTell = ({ condition, model }: Situation) =>
+  (condition.state === 'well' ||
+    condition.state === 'unknown' ||
+    condition.state === 'noisy' ||
+    condition.state === 'slow') &&
+  model.correlation !== 'none' &&
+  (model.oxidant === 'chlorine' || model.correlation === 'usable')
 
 interface Situation {
   record: RedoxRecord
   model: RedoxModel
   aim: SetPointAim
   condition: ProbeCondition
+  phProbe: PhProbeAgreement
   nowAtMs: number
   nowMv: number | null
   setSinceMs: number | null
@@ -104,7 +114,8 @@ interface Situation {
   under: number | null
   holds: Interval | null
   nowMeans: Interval | null
-  lastRightMs: number | null
+  /** Since the test last stood at its target. */
+  changed: Attribution | null
 }
 
 function situationOf(
@@ -112,6 +123,7 @@ function situationOf(
   model: RedoxModel,
   aim: SetPointAim,
   condition: ProbeCondition,
+  phProbe: PhProbeAgreement,
   nowAtMs: number,
 ): Situation {
   const set = record.setPoints.findLast(({ atMs }) => atMs <= nowAtMs)
@@ -119,6 +131,7 @@ function situationOf(
   const nowMv = set?.orpMv ?? reported?.orpSetPointMv ?? null
   const water = model.water && { ...model.water, ...aim.after }
   const under = standsUnder(record.hours, nowAtMs)
+  const rightMs = lastRight(model, aim, nowAtMs)
   const stands = under !== null && Math.abs(under) <= HELD_MV ? under : 0
   const relation = water && expectedOrp(model, { ...water, sanitizerMgL: aim.targetMgL })
   return {
@@ -126,6 +139,7 @@ function situationOf(
     model,
     aim,
     condition,
+    phProbe,
     nowAtMs,
     nowMv,
     setSinceMs: set?.atMs ?? null,
@@ -134,7 +148,7 @@ function situationOf(
     under,
     holds: relation && shifted(relation, stands),
     nowMeans: water && nowMv !== null ? chlorineAt(model, nowMv - stands, water) : null,
-    lastRightMs: lastRight(model, aim, nowAtMs),
+    changed: rightMs === null ? null : attribute(model, rightMs, nowAtMs, aim.targetMgL),
   }
 }
 
@@ -166,7 +180,9 @@ const blocker = (action: AdviceAction, text: string, ...quantities: Phrase['quan
 /** Why the set point is not to be moved now, the weightiest first. */
 const blockers = (situation: Situation): Blocker[] => [
   ...nothingToGoBy(situation),
+  ...nothingFound(situation),
   ...probeSuspect(situation),
+  ...phSuspect(situation),
   ...waterOff(situation),
   ...readingDoubtful(situation),
 ]
@@ -200,7 +216,61 @@ function nothingToGoBy({ nowMv, model, newest }: Situation): Blocker[] {
   return []
 }
 
-function probeSuspect({ condition, holds, under, model, record, nowAtMs }: Situation): Blocker[] {
+/** Hardly any sanitizer by the test kit: no pair of it can be fitted, and no set point is right that lets that be. */
+function nothingFound({ newest, model, nowMv }: Situation): Blocker[] {
+  const tested = newest?.test.sanitizerMgL
+  if (tested == null || tested >= LEAST_SANITIZER_MGL[model.oxidant]) return []
+  const shows = newest?.orp?.value
+  return [
+    shows !== undefined && nowMv !== null && nowMv - shows <= HELD_MV
+      ? blocker(
+          'mendFirst',
+          'The last test found {0} although ORP showed {1}: what ORP shows there is not sanitizer. Go by the test kit, retest with fresh reagents at the flow cell, dose by hand; clean the probe and look at the flow through its cell.',
+          quantified(tested, 'mg/L'),
+          quantified(shows, 'mV'),
+        )
+      : blocker(
+          'mendFirst',
+          'The last test found {0}: bring sanitizer back first, and look at the feed. A set point found in such water is wrong.',
+          quantified(tested, 'mg/L'),
+        ),
+  ]
+}
+
+/** pH that is held by a probe that reads wrong will move as soon as the probe is mended, and ORP with it. */
+function phSuspect({ phProbe: { state, newest: gap }, record, newest, nowAtMs }: Situation): Blocker[] {
+  if (state === 'calibrate' || state === 'slopeGone')
+    return [
+      blocker(
+        'mendFirst',
+        state === 'calibrate'
+          ? 'The pH probe does not agree with the test kit: calibrate it, let pH settle and test, then judge the ORP set point.'
+          : 'The pH probe no longer follows pH: mend that first, let pH settle and test, then judge the ORP set point.',
+      ),
+    ]
+  if (state === 'retest' && gap)
+    return [
+      blocker(
+        'testFirst',
+        'In the last test pH was {0} where the display showed {1}: test pH again first.',
+        quantified(gap.testedPh, 'pH'),
+        quantified(gap.shownPh, 'pH'),
+      ),
+    ]
+  const set = newest && record.work.findLast(({ kind, atMs }) => PH_STARTS_ANEW.includes(kind) && atMs <= nowAtMs)
+  const apart = newest?.ph && newest.test.ph ? newest.ph.value - newest.test.ph.value : 0
+  return set && set.atMs > newest.atMs && Math.abs(apart) >= PH_APART
+    ? [
+        blocker(
+          'testFirst',
+          'The pH probe was set right since the last test: pH will move now. Let it settle and test first.',
+        ),
+      ]
+    : []
+}
+
+function probeSuspect(situation: Situation): Blocker[] {
+  const { condition, holds, under, model, record, nowAtMs } = situation
   const step = model.steps.findLast(({ atMs }) => atMs > nowAtMs - SUDDEN_MS)
   const cleaned = record.work.some(({ kind, atMs }) => step && atMs >= step.atMs && TENDED.includes(kind))
   const sudden = step && step.work === null && Math.abs(step.mv.value) >= SUDDEN_MV && !cleaned
@@ -237,12 +307,13 @@ function probeSuspect({ condition, holds, under, model, record, nowAtMs }: Situa
           ),
         ]
       : []),
+    ...foul(situation),
   ]
 }
 
-function waterOff({ newest, aim, water }: Situation): Blocker[] {
-  if (!newest || !water) return []
-  const ph = newest.test.ph ? water.ph : null
+function waterOff({ newest, aim }: Situation): Blocker[] {
+  if (!newest) return []
+  const ph = newest.test.ph?.value ?? null
   const [low, high] = PH_IN_BALANCE
   const apart = ph !== null && aim.phSetPoint !== null ? Math.abs(ph - aim.phSetPoint) : 0
   const { cyanuricAcidMgL, combinedChlorineMgL } = newest.test
@@ -286,6 +357,8 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs, aim }: Si
     blocked.push(
       blocker('testFirst', 'The last test is {0} old: test first.', quantified((nowAtMs - newest.atMs) / DAY_MS, 'd')),
     )
+  if (model.pairsUsed === 1)
+    blocked.push(blocker('testFirst', 'One test alone stands beside ORP: test once more before anything is moved.'))
   if (last && last.atMs === newest.atMs && last.weight < DOUBTED_WEIGHT)
     blocked.push(
       blocker(
@@ -296,7 +369,7 @@ function readingDoubtful({ newest, nowAtMs, model, record, setSinceMs, aim }: Si
         quantified(last.orpMv, 'mV'),
       ),
     )
-  if (!ph || nowAtMs - ph.atMs > TEST_KEEPS_MS)
+  if (!ph || newest.atMs - ph.atMs > TEST_KEEPS_MS)
     blocked.push(blocker('testFirst', 'pH was not tested with it: ORP cannot be read without pH. Test pH first.'))
   if (record.cyanuricAcidUsed && (!cyanuricAcidMgL || nowAtMs - cyanuricAcidMgL.atMs > CYANURIC_KEEPS_MS))
     blocked.push(
@@ -414,24 +487,20 @@ const limited = (wanted: number, most: number): Phrase[] =>
     : [say('Test again after a day.')]
 
 /** A probe that shows less and less in the same water may only be foul, and cleaning is quicker than a move that must be taken back. */
-function cleanFirst(
-  { record, nowAtMs }: Situation,
-  { action }: Pick<SetPointAdvice, 'action'>,
-  changed: Attribution | null,
-) {
+function foul({ record, nowAtMs, changed }: Situation): Blocker[] {
   const part = changed?.parts.find(({ factor }) => factor === changed.main)
-  if (action !== 'move' || part?.factor !== 'unexplained' || part.mv.value > -FOUL_MV) return []
+  if (part?.factor !== 'unexplained' || part.mv.value > -FOUL_MV) return []
   const tended = record.work.some(
     ({ kind, atMs }) => TENDED.includes(kind) && atMs <= nowAtMs && atMs > nowAtMs - TENDED_MS,
   )
-  return tended ? [] : [CLEAN_FIRST]
+  return tended ? [] : [{ action: 'mendFirst', why: CLEAN_FIRST }]
 }
 /** Judgement. */
 const FOUL_MV = 8
 const TENDED_MS = 14 * DAY_MS
 const TENDED: readonly ProbeWorkKind[] = ['orpProbeCleaned', 'orpProbeReplaced']
 const CLEAN_FIRST = say(
-  'Clean the ORP probe first, log it and test again after a day: if ORP comes back, leave the set point; if it does not, move it.',
+  'Clean the ORP probe first, log it and test again after a day: if ORP comes back, leave the set point; if it does not, it meets what is left.',
 )
 
 function changedWords(changed: Attribution | null): Phrase[] {

@@ -134,7 +134,8 @@ interface WorkRow {
 const SELECT_WORK = `
 SELECT b.place, w.kind, ${MS('w.at')} AS "atMs", w.slope_pct AS "slopePct", w.orp_set_point_mv AS "orpSetPointMv"
 FROM ${PLACES}
-JOIN work w ON w.body_id = b.id AND w.replaced_at IS NULL AND w.done AND w.at > $2 AND w.at <= $3
+JOIN work w ON w.body_id = b.id AND w.replaced_at IS NULL AND w.done AND w.at <= $3
+  AND (w.at > $2 OR w.kind = 'orpSetPointMoved')
 ORDER BY b.place, w.at, w.id`
 
 async function selectWork(client: Queryable, ids: readonly string[], since: Date, until: Date) {
@@ -171,13 +172,12 @@ async function selectSetPoints(client: Queryable, ids: readonly string[], since:
   return byPlace<SetRow>(ids.length, rows)
 }
 
-/** What the controller reports counts; what was logged, where it reports nothing. Only changes are kept. */
+/** What the controller reports counts; what was logged, where it reports nothing or has not reported a whole hour since. Only changes are kept. */
 function setPointsOf(reported: readonly SetRow[], work: readonly WorkRow[]): SetPointChange[] {
   const [first, last] = [reported[0]?.firstMs ?? Infinity, reported.at(-1)?.lastMs ?? -Infinity]
   const logged = work.flatMap(({ atMs, orpSetPointMv }) =>
-    orpSetPointMv !== null && (atMs < first || atMs >= last + HOUR_MS) ? [{ atMs, orpMv: orpSetPointMv }] : [],
+    orpSetPointMv !== null && (atMs < first || atMs >= last) ? [{ atMs, orpMv: orpSetPointMv }] : [],
   )
   const all = [...reported.map(({ firstMs, orpMv }) => ({ atMs: firstMs, orpMv })), ...logged]
   return all.sort((a, b) => a.atMs - b.atMs).filter(({ orpMv }, at) => at === 0 || all[at - 1]?.orpMv !== orpMv)
 }
-const HOUR_MS = 3_600_000
