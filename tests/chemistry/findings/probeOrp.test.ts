@@ -247,6 +247,18 @@ describe('a set point that does not hold the target', () => {
     expect(find(given, 'setPointOff')?.advice.map(({ text }) => text)).toEqual(['Move the ORP set point.'])
   })
 
+  it('is not to be moved while something else of the body must be mended first', () => {
+    const advice = (rest: Partial<Omit<Snapshot, 'body'>>) =>
+      adviceOf(off(3.5, {}, { pastTests: past(9, 2), ...rest }), 'setPointOff')
+    expect(advice({ tests: tested({ ...GOOD, ph: 8.1 }) })).toMatch(
+      /^Do not move the set point yet. \| Leave the set point for now. First see to: .*pH/,
+    )
+    expect(advice({ controller: controller({ flowOn: false, atMs: NOW - 4 * MINUTE }) })).toMatch(
+      /First see to: .*flow/,
+    )
+    expect(advice({ tests: tested({ ...GOOD, calciumHardnessMgL: 20 }) })).toBe('Move the ORP set point.')
+  })
+
   it('says why it must not be moved yet', () => {
     for (const action of ['testFirst', 'mendFirst'] as const) {
       const given = off(3.5, { action, todayMv: null, reasons: [say('pH first.')] })
