@@ -126,6 +126,30 @@ describe('what ORP means', () => {
     })
   })
 
+  it('is urgent while a finding says that ORP or its set point no longer fits, and only then', async () => {
+    const { body } = await makePlant(api)
+    await tie(body.id)
+    const urgent = async () => (await redox(body.id)).setPoint?.urgent
+    const open = (kind: string) =>
+      api.db.pool.query(
+        `INSERT INTO finding (id, body_id, kind, subject, severity, found, opened_at, seen_at)
+        VALUES ($1, $2, $3, '', 'watch', '{}', $4, $4)`,
+        [uuidv7(), body.id, kind, hoursBefore(api, 1)],
+      )
+    const close = (kind: string) =>
+      api.db.pool.query('UPDATE finding SET closed_at = $3 WHERE body_id = $1 AND kind = $2', [body.id, kind, START])
+    await api.db.pool.query('DELETE FROM finding WHERE body_id = $1', [body.id])
+    expect(await urgent()).toBe(false)
+    await open('orpNotHeld')
+    expect(await urgent()).toBe(false)
+    for (const kind of ['setPointOff', 'orpDrifted']) {
+      await open(kind)
+      expect(await urgent(), kind).toBe(true)
+      await close(kind)
+      expect(await urgent(), kind).toBe(false)
+    }
+  })
+
   it('of a body without a test, and of one without a controller, says what is missing', async () => {
     const { body, facility } = await makePlant(api)
     const untested = await redox(body.id)

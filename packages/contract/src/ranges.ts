@@ -6,6 +6,8 @@ interface Range {
   words: string
   hard: readonly [number, number]
   usual: readonly [number, number]
+  /** Nobody means a part of one. */
+  whole?: boolean
 }
 
 export const PARAMETER_RANGES: Record<Parameter, Range> = {
@@ -23,7 +25,7 @@ export const PARAMETER_RANGES: Record<Parameter, Range> = {
 
 export const QUANTITY_RANGES: Record<Quantity, Range> = {
   ph: { words: 'pH', hard: [0, 14], usual: [5, 10] },
-  orpMv: { words: 'ORP', hard: [-1000, 1300], usual: [200, 950] },
+  orpMv: { words: 'ORP', hard: [-1000, 1300], usual: [200, 950], whole: true },
   freeChlorineMgL: { words: 'Free chlorine', hard: [0, 200], usual: [0, 20] },
   tempC: { words: 'Water temperature', hard: [-2, 60], usual: [5, 45] },
   flowLMin: { words: 'Flow', hard: [0, 200_000], usual: [0, 20_000] },
@@ -32,13 +34,15 @@ export const QUANTITY_RANGES: Record<Quantity, Range> = {
   backupFeedPct: { words: 'Backup sanitizer feed', hard: [0, 100], usual: [0, 100] },
   phFeedPct: { words: 'pH feed', hard: [0, 100], usual: [0, 100] },
   phSetPoint: { words: 'pH set point', hard: [0, 14], usual: [6.8, 8] },
-  orpSetPointMv: { words: 'ORP set point', hard: [0, 1300], usual: [550, 900] },
+  orpSetPointMv: { words: 'ORP set point', hard: [0, 1300], usual: [550, 900], whole: true },
 }
 
 /** Says what is wrong with a value outside its hard range, and what may have been meant; null when it is inside. */
-export function outsideHardRange({ words, hard: [low, high] }: Range, value: number): string | null {
+export function outsideHardRange({ words, hard: [low, high], whole }: Range, value: number): string | null {
   if (value >= low && value <= high) return null
-  const slip = [value / 10, value / 100, -value].find((guess) => guess >= low && guess <= high)
+  const slip = [value / 10, value / 100, -value].find(
+    (guess) => guess >= low && guess <= high && (!whole || Number.isInteger(guess)),
+  )
   const hint = slip === undefined || value < 0 ? '' : ` Did you mean ${Number(slip.toFixed(2))}?`
   return `${words} ${value} is outside ${low} to ${high}.${hint}`
 }

@@ -43,6 +43,7 @@ const relation = z.object({
   phMv: interval,
   noiseMv: number,
   water,
+  untested: z.array(factor.exclude(['unexplained'])),
   curve: z.array(z.object({ acidMgL: number, sanitizerMgL: number, orpMv: interval })),
   points: z.array(
     z.object({
@@ -72,6 +73,7 @@ const setPoint = z.object({
   nowMeansMgL: interval.nullable(),
   changed: attribution.nullable(),
   targetMgL: number,
+  urgent: z.boolean(),
   byMv: orNull,
   history: z.array(setPointChange),
   logged: z.array(setPointChange),

@@ -1,11 +1,14 @@
 import { assessRedox, expectedOrp, noRedoxView, type RedoxRecord, redoxView } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
-import { AIM, DAY, daysAgo, heldPairs, NOW, pair, record, shows, WATER, work } from './support.ts'
+import { AIM, DAY, daysAgo, heldPairs, NOW, pair, pairsOf, record, shows, WATER, work } from './support.ts'
 
-function view(given: Partial<RedoxRecord>, { showsOrp = true, logged = [] as { atMs: number; orpMv: number }[] } = {}) {
+function view(
+  given: Partial<RedoxRecord>,
+  { showsOrp = true, logged = [] as { atMs: number; orpMv: number }[], urgent = true, nowMs = NOW } = {},
+) {
   const whole = record(given)
-  const assessment = assessRedox(whole, AIM, NOW)
-  return { ...redoxView({ record: whole, assessment, aim: AIM, logged, showsOrp }), model: assessment.model }
+  const assessment = assessRedox(whole, AIM, nowMs)
+  return { ...redoxView({ record: whole, assessment, aim: AIM, logged, showsOrp, urgent }), model: assessment.model }
 }
 const setPoints = [{ atMs: daysAgo(60), orpMv: 770 }]
 const held = { pairs: heldPairs(40, () => 770), setPoints }
@@ -94,6 +97,70 @@ describe('pairs', () => {
   })
 })
 
+describe('what nobody tested', () => {
+  const untested = (pairs: RedoxRecord['pairs']) =>
+    pairs.map((one) => ({ ...one, test: { ...one.test, tempC: null, tdsMgL: null, cyanuricAcidMgL: null } }))
+
+  it('has no values from and to in what moved ORP, and is named in the water of the curve', () => {
+    const { drift, relation } = view({ ...held, pairs: untested(held.pairs) })
+    expect(relation?.untested).toEqual(['stabilizer', 'temperature', 'dissolvedSolids'])
+    const parts = drift?.attribution?.parts ?? []
+    expect(parts.find(({ factor }) => factor === 'ph')).toMatchObject({ from: 7.4, to: 7.4 })
+    for (const factor of relation?.untested ?? [])
+      expect(parts.find((one) => one.factor === factor)).toMatchObject({ from: null, to: null })
+  })
+
+  it('is not what moved ORP when a first test comes: what it was before nobody knows', () => {
+    const measured = held.pairs.map((one, at) =>
+      at < 30 ? one : { ...one, test: { ...one.test, cyanuricAcidMgL: { value: 70, atMs: one.atMs } } },
+    )
+    const { drift } = view({ ...held, pairs: measured, cyanuricAcidUsed: true })
+    const part = drift?.attribution?.parts.find(({ factor }) => factor === 'stabilizer')
+    expect(part?.from).toBeNull()
+    expect(part?.to).toBeCloseTo(70, 0)
+    expect(drift?.attribution?.main).not.toBe('stabilizer')
+    expect(texts(drift?.reasons ?? [])).not.toMatch(/Cyanuric acid went/)
+  })
+
+  it('is a temperature whose last test is older than two months', () => {
+    const old = { value: 30, atMs: daysAgo(75) }
+    const pairs = held.pairs.map((one) => ({ ...one, test: { ...one.test, tempC: old } }))
+    const { drift, relation } = view({ ...held, pairs })
+    expect(relation?.untested).toContain('temperature')
+    expect(drift?.attribution?.parts.find(({ factor }) => factor === 'temperature')?.to).toBeNull()
+  })
+})
+
+describe('water that changed under a sound probe', () => {
+  it('is said of the water: the heading does not say that ORP means what it meant', () => {
+    const climbs = (ago: number) => ({ cyanuricAcidMgL: ago < 25 ? 80 : 20 })
+    const { drift } = view({ cyanuricAcidUsed: true, pairs: pairsOf(40, { days: 40, at: climbs, noiseMv: 0.3 }) })
+    expect(drift?.attribution?.main).toBe('stabilizer')
+    expect(texts(drift?.reasons ?? [])).toMatch(/Cyanuric acid went from .* the same reading now stands \{2\} lower/)
+    expect(drift?.told.text).toMatch(/it is the water that changed\.$/)
+    const total = drift?.evidence.find(({ label }) => label === 'ORP for one reading, change')
+    expect(total?.quantity.value).toBe(drift?.attribution?.totalMv.value)
+  })
+})
+
+describe('old tests tell how it was', () => {
+  const later = (days: number) => view(held, { nowMs: NOW + days * DAY })
+
+  it('after more than two weeks, with how long ago', () => {
+    const { drift, phProbe } = later(20)
+    expect(drift?.told.text).toMatch(/^When last tested, \{1\} ago, ORP still meant what it had meant/)
+    expect(drift?.told.quantities[1]).toEqual({ value: 20, unit: 'd' })
+    expect(phProbe?.told.text).toMatch(/^When last tested, \{2\} ago, display and test kit agreed/)
+    expect(phProbe?.told.quantities[2]).toEqual({ value: 20, unit: 'd' })
+  })
+
+  it('up to then how it is', () => {
+    const { drift, phProbe } = later(13.9)
+    expect(drift?.told.text).toMatch(/^ORP still means what it meant/)
+    expect(phProbe?.told.text).toMatch(/display and test kit agree\.$/)
+  })
+})
+
 describe('break points', () => {
   it('are work that may change what ORP is, with the step that the pairs show; a set point is none', () => {
     const { breaks, relation, setPoint } = view(
@@ -142,6 +209,15 @@ describe('the set point', () => {
     expect(setPoint?.byMv).toBe((setPoint?.todayMv ?? 0) - 740)
     expect(setPoint?.cautions).toContain('retestBeforeBathers')
     expect(setPoint?.targetMgL).toBe(AIM.targetMgL)
+  })
+
+  it('calls for no move where no finding does', () => {
+    const given = { pairs: heldPairs(40, () => 740), setPoints: [{ atMs: daysAgo(60), orpMv: 740 }] }
+    const [calls, quiet] = [true, false].map((urgent) => view(given, { urgent }).setPoint)
+    expect(texts(calls?.reasons ?? [])).toMatch(/Move the ORP set point from/)
+    expect(quiet).toMatchObject({ urgent: false, todayMv: calls?.todayMv })
+    expect(texts(quiet?.reasons ?? [])).not.toMatch(/Move the ORP set point|Clean the ORP probe first/)
+    expect(texts(quiet?.reasons ?? [])).toMatch(/Nothing is found amiss.*Never adjust the ORP probe/)
   })
 })
 

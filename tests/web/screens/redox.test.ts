@@ -33,12 +33,12 @@ const recordOf = (given: Partial<RedoxRecord> = {}): RedoxRecord => ({
   ...given,
 })
 
-function model(given: Partial<RedoxRecord> = {}, system: 'us' | 'metric' = 'us') {
+function model(given: Partial<RedoxRecord> = {}, system: 'us' | 'metric' = 'us', urgent = true) {
   const record = recordOf(given)
   const aim = { targetMgL: 2, orpMinMv: null, orpMaxMv: null, phSetPoint: 7.4 }
   const assessment = assessRedox(record, aim, NOW)
   const logged = [{ atMs: NOW - 2 * DAY, orpMv: 740 }]
-  return prepareRedox(redoxView({ record, assessment, aim, logged, showsOrp: true }), { ...PLACE, system })
+  return prepareRedox(redoxView({ record, assessment, aim, logged, showsOrp: true, urgent }), { ...PLACE, system })
 }
 
 describe('what ORP means, ready to be shown', () => {
@@ -53,6 +53,17 @@ describe('what ORP means, ready to be shown', () => {
       value: `${advised} mV (+${Number(advised) - 740} mV)`,
     })
     expect(setPoint?.cautions.length).toBeGreaterThan(0)
+  })
+
+  it('is quiet about another set point where no finding asks for it', () => {
+    const { setPoint, curve } = model({}, 'us', false)
+    expect(setPoint?.head).toMatch(/^Set point: 7\d\d mV would hold the target \(now 740 mV\)$/)
+    expect(setPoint).toMatchObject({ action: 'keep', logHref: '' })
+    expect(setPoint?.values.map(({ label }) => label)).not.toContain('Set it today to')
+    expect(curve?.levels.map(({ label }) => label)).toEqual([
+      'set to 740 mV',
+      expect.stringMatching(/^holds the target: 7\d\d mV$/),
+    ])
   })
 
   it('offers no log of a move where none is advised', () => {
@@ -113,6 +124,21 @@ describe('what ORP means, ready to be shown', () => {
     expect(parts('us').find(({ name }) => name === 'Temperature')?.change).toBe('still 81 °F')
     expect(parts('metric').find(({ name }) => name === 'Temperature')?.change).toBe('still 27.0 °C')
     expect(parts('us').find(({ name }) => name === 'pH')?.moved).toBe('0 mV (0 to 0)')
+  })
+
+  it('shows no value that nobody tested', () => {
+    const pairs = recordOf().pairs.map((one) => ({ ...one, test: { ...one.test, tempC: null, tdsMgL: null } }))
+    const { drift, curve } = model({ pairs })
+    expect(drift?.parts.map(({ name }) => name)).toEqual(['pH', 'Explained by no test'])
+    expect(drift?.untested).toBe('Not tested: cyanuric acid, temperature, dissolved solids.')
+    expect(curve?.y.title).toBe('mV, at pH 7.4 and 81 °F (not tested)')
+    expect(model().drift?.untested).toBe('Not tested: cyanuric acid.')
+  })
+
+  it('says of what was tested for the first time that it was not tested before', () => {
+    const pairs = recordOf().pairs.map((one, at) => (at < 15 ? { ...one, test: { ...one.test, tdsMgL: null } } : one))
+    const { drift } = model({ pairs })
+    expect(drift?.parts.find(({ name }) => name === 'Dissolved solids')?.change).toBe('not tested to 900 ppm')
   })
 
   it('is a list of what is missing where nothing is known', () => {

@@ -1,6 +1,7 @@
 import { WORK_KINDS, type Work } from '@sightglass/contract'
 import { describe, expect, it } from 'vitest'
 import {
+  askedSetPoint,
   draftOf,
   emptyWork,
   errorsOf,
@@ -82,6 +83,11 @@ describe('work as it is chosen', () => {
       { orpSetPointMv: expect.stringContaining('Did you mean 710?') },
     ],
     [
+      'a set point that is no slip',
+      { chosen: { orpSetPointMoved: ID }, texts: { orpSetPointMv: '99999' } },
+      { orpSetPointMv: 'ORP set point 99999 is outside 0 to 1300.' },
+    ],
+    [
       'words for a number',
       { chosen: { phCalibrated: ID }, texts: { slopePct: 'good' } },
       { slopePct: '“good” is not a number' },
@@ -95,6 +101,17 @@ describe('work as it is chosen', () => {
     ],
   ])('is held with %s', (_what, part, errors) => {
     expect(read(part)).toEqual({ state: 'held', errors, unusual: [] })
+  })
+
+  it.each([
+    ['715', '715'],
+    ['715.5', '715.5'],
+    ['abc', ''],
+    ['', ''],
+    ['7150', ''],
+    ['-20', ''],
+  ])('takes “%s” of an address as the set point “%s”', (asked, taken) => {
+    expect(askedSetPoint(asked)).toBe(taken)
   })
 
   it('asks once about a set point that is possible but rare', () => {

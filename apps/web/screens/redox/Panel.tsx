@@ -73,6 +73,7 @@ function Redox({ model, bodyId, retired }: { model: RedoxModel; bodyId: string; 
                 </table>
               </WideTable>
             )}
+            {model.drift.untested && <p className="faint">{model.drift.untested}</p>}
             <Done lines={model.done} />
           </div>
         )}

@@ -53,7 +53,7 @@ export interface RedoxModel {
   curve: PlotModel | null
   course: PlotModel | null
   setPoint: SetPointModel | null
-  drift: { told: string; reasons: string[]; parts: PartModel[] } | null
+  drift: { told: string; reasons: string[]; parts: PartModel[]; untested: string } | null
   phProbe: PhModel | null
   /** What was done, and steps that nobody wrote down, newest first. */
   done: string[]
@@ -74,7 +74,7 @@ export function prepareRedox(view: RedoxView, place: Place): RedoxModel {
     drift: drift && {
       told: sentenceOf(drift.told, system),
       reasons: sentences([...drift.reasons]),
-      parts: partsOf(drift.attribution, system),
+      ...partsOf(drift.attribution, system),
     },
     phProbe: phProbeOf(view, place),
     done: doneOf(view, zone),
@@ -91,7 +91,7 @@ function curveOf(
   zone: string,
   nowMs: number,
 ): PlotModel | null {
-  const { curve, points, oxidant, water } = relation
+  const { curve, points, oxidant } = relation
   const first = curve[0]
   const last = curve[curve.length - 1]
   if (!first || !last) return null
@@ -124,7 +124,7 @@ function curveOf(
       last.acidMgL,
     ),
     y: axisOf(heights, {
-      title: `mV, at pH ${plainNumber(water.ph, 1)} and ${formatQuantity({ value: water.tempC, unit: '°C' }, system)}`,
+      title: `mV, ${waterText(relation, system)}`,
       leastSpan: 40,
     }),
     series: [
@@ -142,12 +142,18 @@ function curveOf(
   }
 }
 
+function waterText({ water, untested }: Relation, system: System): string {
+  const taken = (factor: Relation['untested'][number]) => (untested.includes(factor) ? ' (not tested)' : '')
+  return `at pH ${plainNumber(water.ph, 1)}${taken('ph')} and ${formatQuantity({ value: water.tempC, unit: '°C' }, system)}${taken('temperature')}`
+}
+
 const used = (rows: readonly PlotRow[], series: Series[]) =>
   series.filter(({ key }) => rows.some((row) => row[key] !== undefined))
 
 function setPointLevels(setPoint: SetPoint | null): PlotModel['levels'] {
   if (!setPoint) return []
-  const { nowMv, holdsTargetMv, todayMv } = setPoint
+  const { nowMv, holdsTargetMv } = setPoint
+  const todayMv = stepOf(setPoint)
   return [
     ...(nowMv === null ? [] : [{ at: nowMv, label: `set to ${mvText(nowMv)}`, tone: 'faint' as const }]),
     ...(todayMv !== null
@@ -260,14 +266,26 @@ const ACTION_WORDS: Record<SetPoint['action'], string> = {
   cannotTell: 'Nothing tells where it should be',
 }
 
+/** What it is to be set to today; null where nothing is found wrong. */
+const stepOf = ({ todayMv, urgent }: SetPoint) => (urgent ? todayMv : null)
+
+/** Without a finding no move is asked for, though another set point would hold the target. */
+function headOf(setPoint: SetPoint): string {
+  const { action, nowMv, holdsTargetMv } = setPoint
+  const step = stepOf(setPoint)
+  if (step !== null) return `${ACTION_WORDS[action]} to ${mvText(step)} today`
+  if (action !== 'move' || holdsTargetMv === null || nowMv === null) return ACTION_WORDS[action]
+  return `Set point: ${mvText(holdsTargetMv.value)} would hold the target (now ${mvText(nowMv)})`
+}
+
 function setPointOf(setPoint: SetPoint, relation: Relation | null, { bodyId, system }: Place): SetPointModel {
-  const { action, nowMv, holdsTargetMv, todayMv, byMv, nowMeansMgL, targetMgL } = setPoint
+  const { action, nowMv, holdsTargetMv, byMv, nowMeansMgL, targetMgL } = setPoint
+  const todayMv = stepOf(setPoint)
   const text = (value: number, unit: Unit) => formatQuantity({ value, unit }, system)
   const reading = WHAT_WORDS[relation?.oxidant ?? 'chlorine'].reading
   return {
-    head:
-      todayMv === null || byMv === null ? ACTION_WORDS[action] : `${ACTION_WORDS[action]} to ${mvText(todayMv)} today`,
-    action,
+    head: headOf(setPoint),
+    action: action === 'move' && todayMv === null ? 'keep' : action,
     values: [
       { label: 'Set point now', value: nowMv === null ? 'not known' : mvText(nowMv) },
       ...(nowMeansMgL
@@ -306,22 +324,31 @@ const FACTORS: Record<DriftFactor, { name: string; unit: Unit }> = {
   unexplained: { name: 'Explained by no test', unit: 'mV' },
 }
 
-function partsOf(attribution: NonNullable<RedoxView['drift']>['attribution'], system: System): PartModel[] {
-  if (!attribution) return []
-  return attribution.parts.map(({ factor, mv, from, to }) => {
-    const { name, unit } = FACTORS[factor]
-    const text = (value: number | null) => (value === null ? '' : formatQuantity({ value, unit }, system))
-    return {
-      name,
-      change:
-        from === null || to === null
-          ? ''
-          : text(from) === text(to)
-            ? `still ${text(to)}`
-            : `${text(from)} to ${text(to)}`,
-      moved: `${signedMv(mv.value)} (${signed(mv.low, 0)} to ${signed(mv.high, 0)})`,
-    }
-  })
+/** What moved ORP, and what of it nobody ever tested. */
+function partsOf(attribution: NonNullable<RedoxView['drift']>['attribution'], system: System) {
+  const all = attribution?.parts ?? []
+  const isUntested = ({ factor, from, to }: (typeof all)[number]) =>
+    factor !== 'unexplained' && from === null && to === null
+  const untested = all.filter(isUntested).map(({ factor }) => nameWithin(FACTORS[factor].name))
+  const parts = all
+    .filter((part) => !isUntested(part))
+    .map(({ factor, mv, from, to }): PartModel => {
+      const { name, unit } = FACTORS[factor]
+      const text = (value: number | null) => value !== null && formatQuantity({ value, unit }, system)
+      return {
+        name,
+        change: factor === 'unexplained' ? '' : changeText(text(from), text(to)),
+        moved: `${signedMv(mv.value)} (${signed(mv.low, 0)} to ${signed(mv.high, 0)})`,
+      }
+    })
+  return { parts, untested: untested.length > 0 ? `Not tested: ${untested.join(', ')}.` : '' }
+}
+
+const nameWithin = (name: string) => (name === 'pH' ? name : name.toLowerCase())
+
+function changeText(from: string | false, to: string | false): string {
+  if (from === to) return `still ${to}`
+  return `${from || 'not tested'} to ${to || 'not tested'}`
 }
 
 export interface PhModel {

@@ -8,7 +8,7 @@ import { call } from '../../lib/api.ts'
 import { ProblemNote } from '../../shared/Problem.tsx'
 import { usePerson, useStored } from '../../shared/stored.ts'
 import { AboutFields, KindFields, UnusualFields } from './Fields.tsx'
-import { emptyWork, type WorkDraft, withSetPoint } from './form.ts'
+import { askedSetPoint, emptyWork, type WorkDraft, withSetPoint } from './form.ts'
 import { useWork } from './useWork.ts'
 
 interface Given {
@@ -31,8 +31,8 @@ export function NewWorkScreen({ overview, feeders, orpSetPointMv = '' }: Given) 
   useEffect(() => {
     if (!ready) return
     const draft = kept.value ?? emptyWork(Date.now(), zone, person.value)
-    if (kept.value === null || orpSetPointMv)
-      kept.set(orpSetPointMv ? withSetPoint(draft, orpSetPointMv, uuidv7()) : draft)
+    const moved = askedSetPoint(orpSetPointMv)
+    if (kept.value === null || moved) kept.set(moved ? withSetPoint(draft, moved, uuidv7()) : draft)
   }, [ready])
   const draft = kept.value
   const change = (part: Partial<WorkDraft>) => draft && kept.set({ ...draft, ...part })

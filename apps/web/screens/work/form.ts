@@ -49,6 +49,13 @@ export const withSetPoint = (draft: WorkDraft, orpSetPointMv: string, id: string
   confirmed: draft.confirmed.filter((key) => key !== 'orpSetPointMv'),
 })
 
+/** What an address says of the ORP set point, as text; '' where that is none that could be meant. */
+export function askedSetPoint(asked: string): string {
+  const typed = typedNumber(asked)
+  const isOne = typed.state === 'number' && outsideHardRange(QUANTITY_RANGES.orpSetPointMv, typed.value) === null
+  return isOne ? String(typed.value) : ''
+}
+
 /** Stored work as texts to be corrected. */
 export const draftOf = (work: Work, id: string, zone: string): WorkDraft => ({
   ...emptyWork(Date.parse(work.at), zone, work.person),
@@ -100,8 +107,8 @@ function readFields(kind: WorkKind, draft: WorkDraft, errors: WorkErrors, unusua
   return {
     feederId: text('feederId') || null,
     slopePct: numberOf('slopePct', text('slopePct'), errors, { words: 'Slope', hard: [1, 150], usual: [1, 150] }),
-    orpSetPointMv: setPointOf('orpSetPointMv', kind, text('orpSetPointMv'), draft, errors, unusual),
-    phSetPoint: setPointOf('phSetPoint', kind, text('phSetPoint'), draft, errors, unusual),
+    orpSetPointMv: readSetPoint('orpSetPointMv', kind, text('orpSetPointMv'), draft, errors, unusual),
+    phSetPoint: readSetPoint('phSetPoint', kind, text('phSetPoint'), draft, errors, unusual),
   }
 }
 
@@ -115,7 +122,7 @@ function numberOf(field: WorkField, text: string, errors: WorkErrors, range: Ran
   return typed.state === 'number' && !trouble ? typed.value : null
 }
 
-function setPointOf(
+function readSetPoint(
   key: SetPoint,
   kind: WorkKind,
   text: string,

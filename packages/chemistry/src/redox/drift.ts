@@ -6,6 +6,7 @@ import { probeCondition } from './condition.ts'
 import { feedEffort } from './effort.ts'
 import { Z_90 } from './fit.ts'
 import { DOUBTED_WEIGHT } from './level.ts'
+import { asTested } from './tested.ts'
 import type {
   Attribution,
   DriftShape,
@@ -39,7 +40,8 @@ export function redoxDrift(record: RedoxRecord, model: RedoxModel, nowMs: number
   const residual = sinceMs === null ? null : offsetChange(model, sinceMs, nowMs)
   const steps = model.steps.filter(({ atMs }) => sinceMs !== null && atMs > sinceMs)
   const newest = model.points[model.points.length - 1]
-  const attribution = sinceMs === null || !newest ? null : attribute(model, sinceMs, nowMs, newest.water.sanitizerMgL)
+  const change = sinceMs === null || !newest ? null : attribute(model, sinceMs, nowMs, newest.water.sanitizerMgL)
+  const attribution = change && asTested(change, record)
   const shape = shapeOf(model, residual, steps)
   const effort = feedEffort(record, model, nowMs)
   const probe = probeCondition(record, model, nowMs)
@@ -172,7 +174,11 @@ function evidenceOf(
 ): EvidenceLine[] {
   const parts = attribution?.parts.filter(({ mv }) => Math.abs(mv.value) >= 1) ?? []
   return [
-    ...(residual ? [shown('ORP in the same water, change', residual.value, 'mV', sinceMs, 'derived')] : []),
+    ...(attribution
+      ? [shown('ORP for one reading, change', attribution.totalMv.value, 'mV', sinceMs, 'derived')]
+      : residual
+        ? [shown('ORP in the same water, change', residual.value, 'mV', sinceMs, 'derived')]
+        : []),
     ...parts.map(({ factor, mv }) => shown(PART_WORDS[factor], mv.value, 'mV', nowMs, 'derived')),
     ...(effort
       ? [
@@ -188,5 +194,5 @@ const PART_WORDS = {
   ph: 'of it by pH',
   temperature: 'of it by temperature',
   dissolvedSolids: 'of it by dissolved solids',
-  unexplained: 'of it by nothing that was tested',
+  unexplained: 'of it in the same water, by nothing that was tested',
 } as const

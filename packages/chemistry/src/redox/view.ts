@@ -1,9 +1,13 @@
-import type { CautionKey, Phrase } from '../finding.ts'
+import type { CautionKey, Phrase, Quantified } from '../finding.ts'
 import { quantified, say } from '../findings/make.ts'
+import { DAY_MS } from '../time.ts'
+import { FACTOR_WORDS } from './attribution.ts'
 import { expectation, expectedOrp, Z_90 } from './fit.ts'
 import { formOf } from './form.ts'
 import { DOUBTED_WEIGHT } from './level.ts'
 import { PH_APART, type PhGap, phGaps } from './phProbe.ts'
+import { SET_POINT_MOVES } from './setPoint.ts'
+import { type TestedFactor, untestedBy } from './tested.ts'
 import { LEAST_SANITIZER_MGL, logAcidOf, ORP_KNOWN_IN, rowOf } from './theory.ts'
 import type {
   Correlation,
@@ -61,6 +65,8 @@ export interface RelationView {
   noiseMv: number
   /** The water for which the curve holds. */
   water: RedoxWater
+  /** What no test tells of that water: a usual value stands for it. */
+  untested: TestedFactor[]
   curve: CurvePoint[]
   /** Oldest first. */
   points: PairPoint[]
@@ -108,6 +114,8 @@ export interface BreakPoint {
 
 export interface SetPointView extends SetPointAdvice {
   targetMgL: number
+  /** A finding says that ORP or its set point no longer fits; without one a move is worth no word of command. */
+  urgent: boolean
   /** Today's step, mV; null when it is not to be moved. */
   byMv: number | null
   /** Set points as known over time, oldest first. */
@@ -141,34 +149,52 @@ interface Given {
   logged: readonly SetPointChange[]
   /** A channel carries ORP. */
   showsOrp: boolean
+  /** A finding is open that says that ORP or its set point no longer fits. */
+  urgent: boolean
 }
 
-export function redoxView({ record, assessment, aim, logged, showsOrp }: Given): RedoxView {
+export function redoxView({ record, assessment, aim, logged, showsOrp, urgent }: Given): RedoxView {
   const { model, advice, drift, phProbe } = assessment
   const breaks = breaksOf(record, model)
   return {
     atMs: model.atMs,
     basis: basisOf(record, model),
     missing: missingOf(record, assessment, showsOrp),
-    relation: relationOf(model, aim, drift.sinceMs, lastBreakOf(breaks)),
+    relation: relationOf(model, aim, untestedBy(record, model.atMs), drift.sinceMs, lastBreakOf(breaks)),
     breaks,
     setPoint: {
       ...advice,
+      reasons: urgent ? advice.reasons : withoutCall(advice),
       targetMgL: aim.targetMgL,
+      urgent,
       byMv: advice.todayMv === null || advice.nowMv === null ? null : advice.todayMv - advice.nowMv,
       history: [...record.setPoints],
       logged: [...logged],
       cautions: advice.action === 'move' ? ['localCodeFirst', 'retestBeforeBathers'] : ['localCodeFirst'],
     },
-    drift: { ...drift, told: driftTold(drift) },
+    drift: { ...drift, told: driftTold(drift, model) },
     phProbe: {
       ...shownOf(phProbe),
-      told: phTold(phProbe),
+      told: phTold(phProbe, model.atMs),
       tolerated: PH_APART,
       gaps: phGaps(record, model.atMs),
       calibratedMs: record.work.filter(({ kind }) => PH_STARTS_ANEW.includes(kind)).map(({ atMs }) => atMs),
     },
   }
+}
+
+/** Why a move would be right, without the call to make it: what is said of the step gives way to what is known. */
+function withoutCall({ action, todayMv, changed, reasons }: SetPointAdvice): readonly Phrase[] {
+  if (action !== 'move' || todayMv === null) return reasons
+  const main = changed?.parts.find(({ factor }) => factor === changed.main)
+  const known = main ? reasons.findIndex(({ text }) => text === FACTOR_WORDS[main.factor](main).text) : -1
+  return [
+    say(
+      'Nothing is found amiss, so it may stay. Whoever moves it all the same goes to {0} today.',
+      quantified(todayMv, 'mV'),
+    ),
+    ...(known < 0 ? [SET_POINT_MOVES] : reasons.slice(known)),
+  ]
 }
 
 const shownOf = ({ slopeSign: _, newest: __, ...shown }: PhProbeAgreement): PhProbeShown => shown
@@ -220,6 +246,7 @@ function missingOf(record: RedoxRecord, { model, advice }: RedoxAssessment, show
 function relationOf(
   model: RedoxModel,
   aim: SetPointAim,
+  untested: TestedFactor[],
   comparedFromMs: number | null,
   lastBreakMs: number | null,
 ): RelationView | null {
@@ -233,6 +260,7 @@ function relationOf(
     phMv,
     noiseMv,
     water,
+    untested,
     curve: curveOf(model, water, aim.targetMgL),
     points: pointsOf(model, water, comparedFromMs, lastBreakMs),
     comparedFromMs,
@@ -340,35 +368,71 @@ const ANEW: readonly (ProbeWorkKind | null)[] = ['orpProbeReplaced', 'orpProbeCl
 const lastBreakOf = (breaks: readonly BreakPoint[]) =>
   breaks.findLast(({ kind, mv }) => ANEW.includes(kind) || mv !== null)?.atMs ?? null
 
-function driftTold({ alarm, residualMv, shape }: RedoxDrift): Phrase {
+/** What was last tested longer ago than this tells how it was, not how it is. Judgement. */
+const TELLS_OF_NOW_MS = 14 * DAY_MS
+
+/** Words for now, or for then where the newest test is old. */
+function told(testedMs: number | undefined, nowMs: number, now: string, then: string, ...quantities: Quantified[]) {
+  if (testedMs === undefined || nowMs - testedMs <= TELLS_OF_NOW_MS) return say(now, ...quantities)
+  const ago = quantified(Math.round((nowMs - testedMs) / DAY_MS), 'd')
+  return say(`When last tested, {${quantities.length}} ago, ${then}`, ...quantities, ago)
+}
+
+function driftTold({ alarm, residualMv, shape, attribution }: RedoxDrift, { points, atMs }: RedoxModel): Phrase {
   if (!residualMv) return say('Too few pairs since the last break to tell whether ORP still means what it meant.')
   const { value, low, high } = residualMv
-  const by = quantified(Math.abs(value), 'mV')
+  const words = (now: string, then: string) =>
+    told(points[points.length - 1]?.atMs, atMs, now, then, quantified(Math.abs(value), 'mV'))
   const way = value < 0 ? 'less' : 'more'
   if (alarm) {
     const came = shape === 'step' ? ', at once' : shape === 'slope' ? ', and it goes on' : ''
-    return say(`In the same water ORP now shows {0} ${way} than it did${came}.`, by)
+    const went = shape === 'step' ? ', at once' : shape === 'slope' ? ', and it went on' : ''
+    return words(
+      `In the same water ORP now shows {0} ${way} than it did${came}.`,
+      `ORP showed {0} ${way} in the same water than before${went}.`,
+    )
   }
-  if (Math.round(value) === 0) return say('ORP still means what it meant.')
-  return low <= 0 && high >= 0
-    ? say(
+  const none = Math.round(value) === 0
+  const doubtful = low <= 0 && high >= 0
+  const main = attribution?.main ?? 'unexplained'
+  if (main !== 'unexplained' && (none || doubtful))
+    return words(
+      'The probe shows what it did in the same water, as far as the pairs can tell; it is the water that changed.',
+      'the probe showed what it did in the same water, as far as the pairs can tell; it was the water that had changed.',
+    )
+  if (none) return words('ORP still means what it meant.', 'ORP still meant what it had meant.')
+  return doubtful
+    ? words(
         `ORP still means what it meant, as far as the pairs can tell: {0} ${way} in the same water is within doubt.`,
-        by,
+        `ORP still meant what it had meant, as far as the pairs can tell: {0} ${way} in the same water was within doubt.`,
       )
-    : say(`In the same water ORP shows {0} ${way} than it did: too little to act on, or not yet beyond doubt.`, by)
+    : words(
+        `In the same water ORP shows {0} ${way} than it did: too little to act on, or not yet beyond doubt.`,
+        `ORP showed {0} ${way} in the same water than before: too little to act on, or not yet beyond doubt.`,
+      )
 }
 
 /** What reads as nothing in tenths. */
 const HARDLY_PH = 0.05
 
-function phTold({ state, offsetPh, pairsUsed }: PhProbeAgreement): Phrase {
+function phTold({ state, offsetPh, pairsUsed, newest }: PhProbeAgreement, nowMs: number): Phrase {
   if (!offsetPh) return say('Nothing tells how pH probe and test kit stand to each other.')
-  const by = quantified(Math.abs(offsetPh.value), 'pH')
-  const count = quantified(pairsUsed, 'count')
+  const way = offsetPh.value < 0 ? 'under' : 'over'
+  const words = (now: string, then: string) =>
+    told(
+      newest?.testedAtMs,
+      nowMs,
+      now,
+      then,
+      quantified(pairsUsed, 'count'),
+      quantified(Math.abs(offsetPh.value), 'pH'),
+    )
   if (state === 'agrees' && Math.abs(offsetPh.value) < HARDLY_PH)
-    return say('By {0} tests display and test kit agree.', count)
-  const words = offsetPh.value < 0 ? 'under' : 'over'
-  return state === 'agrees'
-    ? say(`By {1} tests the display stands {0} ${words} the test kit: they agree.`, by, count)
-    : say(`By {1} tests the display stands {0} ${words} the test kit.`, by, count)
+    return words('By {0} tests display and test kit agree.', 'display and test kit agreed, by {0} tests.')
+  const agree = state === 'agrees' ? ': they agree' : ''
+  const agreed = state === 'agrees' ? ': they agreed' : ''
+  return words(
+    `By {0} tests the display stands {1} ${way} the test kit${agree}.`,
+    `the display stood {1} ${way} the test kit, by {0} tests${agreed}.`,
+  )
 }

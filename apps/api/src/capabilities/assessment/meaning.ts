@@ -17,7 +17,7 @@ import { inTransaction } from '../../platform/database.ts'
 import { notFound } from '../../platform/problems.ts'
 import { knownProfiles } from '../profiles/index.ts'
 import { fullSnapshotsFor, withRedox } from './full.ts'
-import { selectFeedDays, selectJudgedRedox, selectLoggedSetPoints } from './meaningQueries.ts'
+import { selectFeedDays, selectJudgedRedox, selectLoggedSetPoints, selectOrpFound } from './meaningQueries.ts'
 import { selectProfileKeys } from './queries.ts'
 import { keptRedox, showsOrp } from './redoxStore.ts'
 import type { BodySnapshot } from './snapshot.ts'
@@ -42,7 +42,8 @@ export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
     const { record } = found
     const logged = await selectLoggedSetPoints(client, bodyId, now)
     const assessment = (await keptRedox(client, known, now)) ?? assessRedox(record, aim, +now)
-    return redoxView({ record, assessment, aim, logged, showsOrp: showsOrp(known) })
+    const urgent = await selectOrpFound(client, bodyId)
+    return redoxView({ record, assessment, aim, logged, showsOrp: showsOrp(known), urgent })
   })
 
 /** What the feeders of a body do, how long its drums last, and how its feeders should be set. */

@@ -1,4 +1,4 @@
-import type { FeedDay, RedoxJudgement, SetPointChange } from '@sightglass/chemistry'
+import type { FeedDay, FindingKind, RedoxJudgement, SetPointChange } from '@sightglass/chemistry'
 import type { Queryable } from '../../platform/database.ts'
 import { AHEAD_MS, MS } from './queries.ts'
 
@@ -49,6 +49,18 @@ ORDER BY at, id`
 /** Moves of the ORP set point that somebody logged, whatever the controller reports. */
 export const selectLoggedSetPoints = async (client: Queryable, bodyId: string, now: Date): Promise<SetPointChange[]> =>
   (await client.query<SetPointChange>(SELECT_LOGGED, [bodyId, now, new Date(+now + AHEAD_MS)])).rows
+
+/** Findings by which ORP or its set point no longer fits. */
+const ORP_KINDS: readonly FindingKind[] = ['setPointOff', 'orpDrifted']
+
+/** Whether one of them is open for the body. */
+export async function selectOrpFound(client: Queryable, bodyId: string): Promise<boolean> {
+  const { rows } = await client.query<{ found: boolean }>(
+    'SELECT EXISTS (SELECT FROM finding WHERE body_id = $1 AND closed_at IS NULL AND kind = ANY ($2)) AS found',
+    [bodyId, ORP_KINDS],
+  )
+  return rows[0]?.found === true
+}
 
 /** What ORP meant when these bodies were last judged; none where it never was. */
 export async function selectJudgedRedox(client: Queryable, bodyIds: readonly string[]) {

@@ -96,7 +96,7 @@ interface Kept {
 }
 
 /** Goes up whenever what is kept has another form, or would come out otherwise from the same: then all is worked out anew. */
-const RULES = 1
+const RULES = 2
 
 const NEWEST = `count(*) || '/' || coalesce(date_part('epoch', max(greatest(created_at, replaced_at))), 0)`
 const SELECT_KEPT = `
