@@ -20,7 +20,7 @@ import {
 const HOUR = 3_600_000
 let sightglass: Sightglass
 let pool: Body
-let fouled: string
+let aged: string
 beforeAll(async () => {
   sightglass = await startSightglass()
   const hotel = await makeFacility(sightglass, 'Saltmarsh Hotel')
@@ -28,19 +28,19 @@ beforeAll(async () => {
   await makeController(sightglass, hotel, [pool])
   await makeBody(sightglass, hotel, 'Bare pool')
   await heldTooLow(pool)
-  const places = await writeDemoBodies(sightglass, ['orpProbeFouled', 'stabilizerClimbed', 'acidPumpWorn'])
-  fouled = places[0]?.body.id ?? ''
+  const places = await writeDemoBodies(sightglass, ['orpProbeAges', 'stabilizerClimbed', 'acidPumpWorn'])
+  aged = places[0]?.body.id ?? ''
 })
 afterAll(() => sightglass?.stop())
 
 const ago = (hours: number) => new Date(Date.now() - hours * HOUR).toISOString()
 
-/** Forty days in which the controller held 740 mV, and the test kit read under the target. */
+/** Forty days in which the controller held 740 mV, and the test kit read under the least that the code asks for. */
 async function heldTooLow({ id }: Body) {
   const work = { id: uuidv7(), bodyId: id, kind: 'orpSetPointMoved', orpSetPointMv: 740, person: 'A. Reed' }
   await made(sightglass, '/work', { work: [{ ...work, at: ago(24 * 45) }] })
   const readings = Array.from({ length: 20 }, (_, at) => {
-    const freeChlorineMgL = 1.5 + 0.1 * (at % 3)
+    const freeChlorineMgL = 0.7 + 0.1 * (at % 3)
     return {
       id: uuidv7(),
       bodyId: id,
@@ -113,7 +113,7 @@ describe('a body of which little is known', () => {
 
 describe('a body of the demo', () => {
   it.each([1440, 390])('shows probe, feed, drums and settings, %i px wide', async (width) => {
-    const page = await sightglass.open(`/bodies/${fouled}`, { width })
+    const page = await sightglass.open(`/bodies/${aged}`, { width })
     const [redox, effort, drums, settings] = ['Redox', 'Feed effort', 'Drums', 'Feed settings'].map((name) =>
       panel(page, name),
     ) as [ReturnType<typeof panel>, ...ReturnType<typeof panel>[]]
@@ -136,7 +136,7 @@ describe('a body of the demo', () => {
   })
 
   it('is told in the reader’s units', async () => {
-    const page = await sightglass.open(`/bodies/${fouled}`)
+    const page = await sightglass.open(`/bodies/${aged}`)
     const drums = panel(page, 'Drums')
     await drums
       .getByText(/\d gal/)
