@@ -103,6 +103,25 @@ describe('what ORP means', () => {
     expect(drift?.told.text).toMatch(/ORP/)
   })
 
+  it('moves no set point of a body that an incident has closed', async () => {
+    const { body } = await makePlant(api)
+    await heard(body.id, 300, 1, steady(727))
+    await tie(body.id)
+    await test(api, body.id, { displayOrpMv: 727, displayPh: 7.5 })
+    const before = (await get<RedoxView>(api, `/bodies/${body.id}/redox`)).body.setPoint
+    expect(texts(before?.reasons)).not.toMatch(/First see to/)
+    await post(api, '/incidents', {
+      id: uuidv7(),
+      bodyId: body.id,
+      kind: 'diarrhea',
+      at: isoBefore(0.1),
+      person: 'Ines Calloway',
+    })
+    const { setPoint } = (await get<RedoxView>(api, `/bodies/${body.id}/redox`)).body
+    expect(setPoint).toMatchObject({ action: 'mendFirst', todayMv: null })
+    expect(texts(setPoint?.reasons)).toMatch(/Leave the set point for now. First see to: .*incident/)
+  })
+
   it('holds work and moved set points as break points and lines', async () => {
     const { body } = await makePlant(api)
     await tie(body.id)

@@ -2,7 +2,9 @@ import {
   assessRedox,
   type CodeProfile,
   type FeedView,
+  type FindingKind,
   feedView,
+  heldBack,
   noFeedView,
   noRedoxView,
   outOfUseNow,
@@ -17,7 +19,7 @@ import { inTransaction } from '../../platform/database.ts'
 import { notFound } from '../../platform/problems.ts'
 import { knownProfiles } from '../profiles/index.ts'
 import { fullSnapshotsFor, withRedox } from './full.ts'
-import { selectFeedDays, selectJudgedRedox, selectLoggedSetPoints, selectOrpFound } from './meaningQueries.ts'
+import { selectFeedDays, selectJudgedRedox, selectLoggedSetPoints, selectOpenKinds } from './meaningQueries.ts'
 import { selectProfileKeys } from './queries.ts'
 import { keptRedox, showsOrp } from './redoxStore.ts'
 import type { BodySnapshot } from './snapshot.ts'
@@ -28,6 +30,9 @@ const OUT_OF_USE = said('This body of water is out of use: nobody holds a set po
 const NO_TARGET = said(
   'The code profile asks for no least sanitizer here, so there is no target that a set point could hold.',
 )
+
+/** Without one of them a better set point is no reason to go. */
+const CALLS_FOR_A_MOVE: readonly FindingKind[] = ['setPointOff', 'orpDrifted']
 
 /** What ORP and pH of a body mean: as its findings have it, or worked out anew where something new came in since. */
 export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
@@ -42,8 +47,10 @@ export const getRedox = (deps: Deps, bodyId: string): Promise<RedoxView> =>
     const { record } = found
     const logged = await selectLoggedSetPoints(client, bodyId, now)
     const assessment = (await keptRedox(client, known, now)) ?? assessRedox(record, aim, +now)
-    const urgent = await selectOrpFound(client, bodyId)
-    return redoxView({ record, assessment, aim, logged, showsOrp: showsOrp(known), urgent })
+    const kinds = await selectOpenKinds(client, bodyId)
+    const beside = { ...assessment, advice: heldBack(assessment.advice, kinds) }
+    const urgent = kinds.some((kind) => CALLS_FOR_A_MOVE.includes(kind))
+    return redoxView({ record, assessment: beside, aim, logged, showsOrp: showsOrp(known), urgent })
   })
 
 /** What the feeders of a body do, how long its drums last, and how its feeders should be set. */

@@ -50,16 +50,13 @@ ORDER BY at, id`
 export const selectLoggedSetPoints = async (client: Queryable, bodyId: string, now: Date): Promise<SetPointChange[]> =>
   (await client.query<SetPointChange>(SELECT_LOGGED, [bodyId, now, new Date(+now + AHEAD_MS)])).rows
 
-/** Findings by which ORP or its set point no longer fits. */
-const ORP_KINDS: readonly FindingKind[] = ['setPointOff', 'orpDrifted']
-
-/** Whether one of them is open for the body. */
-export async function selectOrpFound(client: Queryable, bodyId: string): Promise<boolean> {
-  const { rows } = await client.query<{ found: boolean }>(
-    'SELECT EXISTS (SELECT FROM finding WHERE body_id = $1 AND closed_at IS NULL AND kind = ANY ($2)) AS found',
-    [bodyId, ORP_KINDS],
+/** The kinds of what is found of a body now. */
+export async function selectOpenKinds(client: Queryable, bodyId: string): Promise<FindingKind[]> {
+  const { rows } = await client.query<{ kind: FindingKind }>(
+    'SELECT DISTINCT kind FROM finding WHERE body_id = $1 AND closed_at IS NULL ORDER BY kind',
+    [bodyId],
   )
-  return rows[0]?.found === true
+  return rows.map(({ kind }) => kind)
 }
 
 /** What ORP meant when these bodies were last judged; none where it never was. */
