@@ -152,6 +152,18 @@ describe('old tests tell how it was', () => {
     expect(drift?.told.quantities[1]).toEqual({ value: 20, unit: 'd' })
     expect(phProbe?.told.text).toMatch(/^When last tested, \{2\} ago, display and test kit agreed/)
     expect(phProbe?.told.quantities[2]).toEqual({ value: 20, unit: 'd' })
+    expect(texts(phProbe?.reasons ?? [])).toMatch(/^Leave the pH set point alone/)
+  })
+
+  it('and say nothing of what the probe shows now', () => {
+    const lost = (ago: number) => (ago < 12 ? -40 : 0)
+    const lower = { pairs: pairsOf(40, { days: 36, drift: lost }) }
+    const inDays = (days: number) => view(lower, { nowMs: NOW + days * DAY }).drift
+    expect(texts(inDays(0)?.reasons ?? [])).toMatch(/the probe now shows/)
+    expect(inDays(0)?.told.text).toMatch(/^In the same water ORP now shows/)
+    expect(inDays(18)?.attribution?.main).toBe('unexplained')
+    expect(texts(inDays(18)?.reasons ?? [])).not.toMatch(/the probe now shows/)
+    expect(inDays(18)?.told.text).toMatch(/^When last tested, .*ORP showed \{0\} less in the same water than before/)
   })
 
   it('up to then how it is', () => {
@@ -217,7 +229,7 @@ describe('the set point', () => {
     expect(texts(calls?.reasons ?? [])).toMatch(/Move the ORP set point from/)
     expect(quiet).toMatchObject({ urgent: false, todayMv: calls?.todayMv })
     expect(texts(quiet?.reasons ?? [])).not.toMatch(/Move the ORP set point|Clean the ORP probe first/)
-    expect(texts(quiet?.reasons ?? [])).toMatch(/Nothing is found amiss.*Never adjust the ORP probe/)
+    expect(texts(quiet?.reasons ?? [])).toMatch(/No finding asks for another set point.*Never adjust the ORP probe/)
   })
 })
 

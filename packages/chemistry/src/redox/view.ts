@@ -172,10 +172,11 @@ export function redoxView({ record, assessment, aim, logged, showsOrp, urgent }:
       logged: [...logged],
       cautions: advice.action === 'move' ? ['localCodeFirst', 'retestBeforeBathers'] : ['localCodeFirst'],
     },
-    drift: { ...drift, told: driftTold(drift, model) },
+    drift: { ...drift, told: driftTold(drift, model), reasons: driftReasons(drift, model) },
     phProbe: {
       ...shownOf(phProbe),
       told: phTold(phProbe, model.atMs),
+      reasons: phReasons(phProbe, model.atMs),
       tolerated: PH_APART,
       gaps: phGaps(record, model.atMs),
       calibratedMs: record.work.filter(({ kind }) => PH_STARTS_ANEW.includes(kind)).map(({ atMs }) => atMs),
@@ -190,7 +191,7 @@ function withoutCall({ action, todayMv, changed, reasons }: SetPointAdvice): rea
   const known = main ? reasons.findIndex(({ text }) => text === FACTOR_WORDS[main.factor](main).text) : -1
   return [
     say(
-      'Nothing is found amiss, so it may stay. Whoever moves it all the same goes to {0} today.',
+      'No finding asks for another set point: it may stay. Whoever moves it all the same goes to {0} today.',
       quantified(todayMv, 'mV'),
     ),
     ...(known < 0 ? [SET_POINT_MOVES] : reasons.slice(known)),
@@ -371,11 +372,22 @@ const lastBreakOf = (breaks: readonly BreakPoint[]) =>
 /** What was last tested longer ago than this tells how it was, not how it is. Judgement. */
 const TELLS_OF_NOW_MS = 14 * DAY_MS
 
+const isOld = (testedMs: number | undefined, nowMs: number) =>
+  testedMs !== undefined && nowMs - testedMs > TELLS_OF_NOW_MS
+
 /** Words for now, or for then where the newest test is old. */
 function told(testedMs: number | undefined, nowMs: number, now: string, then: string, ...quantities: Quantified[]) {
-  if (testedMs === undefined || nowMs - testedMs <= TELLS_OF_NOW_MS) return say(now, ...quantities)
+  if (testedMs === undefined || !isOld(testedMs, nowMs)) return say(now, ...quantities)
   const ago = quantified(Math.round((nowMs - testedMs) / DAY_MS), 'd')
   return say(`When last tested, {${quantities.length}} ago, ${then}`, ...quantities, ago)
+}
+
+/** What the probe shows now no old test tells. */
+function driftReasons({ reasons, attribution }: RedoxDrift, { points, atMs }: RedoxModel): readonly Phrase[] {
+  const part = attribution?.parts.find(({ factor }) => factor === 'unexplained')
+  if (!part || !isOld(points[points.length - 1]?.atMs, atMs)) return reasons
+  const { text } = FACTOR_WORDS.unexplained(part)
+  return reasons.filter((reason) => reason.text !== text)
 }
 
 function driftTold({ alarm, residualMv, shape, attribution }: RedoxDrift, { points, atMs }: RedoxModel): Phrase {
@@ -436,3 +448,7 @@ function phTold({ state, offsetPh, pairsUsed, newest }: PhProbeAgreement, nowMs:
     `the display stood {1} ${way} the test kit, by {0} tests${agreed}.`,
   )
 }
+
+/** That they agree, the first of its reasons, is told of then where the newest test is old. */
+const phReasons = ({ state, reasons, newest }: PhProbeAgreement, nowMs: number): readonly Phrase[] =>
+  state === 'agrees' && isOld(newest?.testedAtMs, nowMs) ? reasons.slice(1) : reasons
