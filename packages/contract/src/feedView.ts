@@ -32,6 +32,7 @@ const drumView = z.object({
   drum: z.object({ id, name: z.string(), content: drumContent, capacityL: number }),
   feeders: z.array(z.string()),
   levels: z.array(z.object({ atMs: number, levelL: number, deliveredL: number })),
+  readEmpty: z.boolean(),
   forecast: forecast.nullable(),
   course: z.array(z.object({ atMs: number, ...range.shape })),
   plan: plan.nullable(),

@@ -1,6 +1,7 @@
 import { type FeedDay, type FeederFacts, feedView, noFeedView, type Snapshot } from '@sightglass/chemistry'
 import { describe, expect, it } from 'vitest'
-import { DAY, drum, NOW, POOL, profile, sample, snapshot } from '../support.ts'
+import { DAY, drum, NOW, POOL, profile, sample, snapshot, still } from '../support.ts'
+import { past, withPast } from './past.ts'
 
 const PUMP: FeederFacts = {
   id: 'pump',
@@ -100,6 +101,39 @@ describe('drums', () => {
     expect(texts(never?.told)).toMatch(/read it, twice with a day between/)
     const once = { ...PUMP, drum: drum('sodiumHypochlorite', [{ atMs: NOW - DAY, levelL: 50, deliveredL: 0 }]) }
     expect(texts(view({ feeders: [once] }).drums[0]?.told)).toMatch(/One reading tells no use/)
+  })
+})
+
+describe('feed settings of a feeder', () => {
+  it('that is weak today are not judged by what it runs, with why', () => {
+    const hours = past((hoursAgo) => (hoursAgo <= 40 ? { phFeedMin: 20, ph: still(7.7) } : {}))
+    const [chlorine, acid] = view(
+      withPast({ hours, latest: { orpSetPointMv: 720, phSetPoint: 7.4 }, feeders: [PUMP, ACID] }),
+    ).tuning
+    expect(acid).toMatchObject({ advised: null, run: null, start: null })
+    expect(acid?.told?.text).toContain('not judged until it is sound')
+    expect(chlorine?.advised).not.toBeNull()
+  })
+
+  it('that is too small are not told to be left as if all were well', () => {
+    const settings = { onTimeMin: 1, waitMin: 60, band: 20 }
+    const small = view(
+      { feeders: [{ ...PUMP, rateLH: 1, settings }, ACID] },
+      days(10, () => ({ feedMin: { primary: 900, backup: null, ph: 40 } })),
+    )
+    expect(small.tuning[0]?.advised?.verdict).toBe('tooSmall')
+    expect(small.tuning[0]?.told?.text).not.toContain('leave the settings')
+  })
+})
+
+describe('a drum', () => {
+  it.each([
+    [0, true],
+    [2.8, true],
+    [2.9, false],
+  ])('read at %s of 200 L is told as read empty: %s', (levelL, readEmpty) => {
+    const read = drum('sodiumHypochlorite', [{ atMs: NOW - DAY, levelL, deliveredL: 0 }])
+    expect(view({ feeders: [{ ...PUMP, drum: read }] }).drums[0]?.readEmpty).toBe(readEmpty)
   })
 })
 

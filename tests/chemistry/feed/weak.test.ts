@@ -114,6 +114,21 @@ describe('what is behind a weak feeder', () => {
     expect(causes(withPast({ hours: longer(10, 20), feeders }))[0]).toBe('drumEmpty')
   })
 
+  it.each([0, 2.8])('is the drum where %s of 200 L were read, however well it fell until then', (levelL) => {
+    const feeders = [pump(levels(0.5, levelL)), ACID_PUMP]
+    expect(causes(withPast({ hours: longer(10, 40), feeders }))[0]).toBe('drumEmpty')
+    expect(causes(withPast({ hours: longer(2.5, 40), feeders }))[0]).toBe('drumEmpty')
+  })
+
+  it('speaks of alkalinity, fresh water and air where more acid is used, not of bathers and sun', () => {
+    const acid = past((hoursAgo) => (hoursAgo <= 30 ? { phFeedMin: 5, ph: still(7.42) } : {}))
+    const found = find(withPast({ hours: acid }), 'feederWeak')
+    const told = found?.advice.map((line) => renderPhrase(line, 'us')).join(' ')
+    expect(found?.causes?.map(({ cause }) => cause)).toContain('demandUp')
+    expect(told).toContain('alkalinity')
+    expect(told).not.toContain('bathers, sun')
+  })
+
   it('is the pump where the drum is full and nothing arrives', () => {
     const feeders = [pump(levels(2, 180, 110)), ACID_PUMP]
     const found = causes(withPast({ hours: longer(10, 20), feeders }))

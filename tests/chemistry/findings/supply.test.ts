@@ -213,6 +213,17 @@ describe('a drum running low', () => {
     )
   })
 
+  it('that was read empty says so, and is to be filled now', () => {
+    const low = find(
+      body([...history(10, 20, { lastAgo: 2 }), { atMs: NOW - DAY, levelL: 0, deliveredL: 0 }]),
+      'drumLow',
+    )
+    expect(low && renderPhrase(low.sentence, 'us')).toContain('was read empty')
+    expect(low?.advice.map((line) => renderPhrase(line, 'us'))[0]).toBe(
+      'Fill it now, read the level, and write down what was filled in.',
+    )
+  })
+
   it('that was last read long ago asks for a look, not for an alarm', () => {
     const low = find(body(history(10, 100, { lastAgo: 20 })), 'drumLow')
     expect(low?.severity).toBe('watch')

@@ -86,6 +86,14 @@ describe('drums', () => {
     expect(drum?.levels[2]).toMatchObject({ level: '120 L', delivered: '100 L' })
   })
 
+  it('read empty are to be filled now, with no day before now to do it by', () => {
+    const levels = [...(DRUM.levels ?? []), { atMs: NOW - DAY / 2, levelL: 0, deliveredL: 0 }]
+    const [drum] = model({ feeders: [{ ...PUMP, drum: { ...DRUM, levels } }] }).drums
+    expect(drum?.head).toBe('It was read empty')
+    expect(drum?.told).toContain('Fill it now.')
+    expect(drum?.told.join(' ')).not.toContain('at the latest')
+  })
+
   it('draw what was read, a delivery as a rise at one moment, and the range from now on', () => {
     const [drum] = model().drums
     const rows = drum?.chart?.rows ?? []

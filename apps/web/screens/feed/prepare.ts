@@ -103,7 +103,7 @@ export interface DrumModel {
 }
 
 function drumOf(
-  { drum, feeders, levels, forecast, course, plan, told, evidence }: FeedView['drums'][number],
+  { drum, feeders, levels, readEmpty, forecast, course, plan, told, evidence }: FeedView['drums'][number],
   nowMs: number,
   { system, zone }: Reader,
 ): DrumModel {
@@ -113,10 +113,11 @@ function drumOf(
     id: drum.id,
     title: drum.name,
     what: `${DRUM_CONTENT_WORDS[drum.content]}${feeders.length ? `, for ${feeders.join(', ')}` : ''}`,
-    head: headOf(forecast, system),
+    head: headOf(forecast, readEmpty, system),
     told: [
       ...told.map((one) => sentenceOf(one, system)),
-      ...(plan?.latestMs && plan.latestMs < nowMs + TOLD_DAYS * DAY_MS
+      ...(plan?.latestMs && plan.latestMs <= nowMs ? ['Fill it now.'] : []),
+      ...(plan?.latestMs && plan.latestMs > nowMs && plan.latestMs < nowMs + TOLD_DAYS * DAY_MS
         ? [`Fill it by ${timed(plan.latestMs)} at the latest: a day of its fastest use is left then.`]
         : []),
     ],
@@ -124,7 +125,7 @@ function drumOf(
       label: atMs === null ? label : `${label}, ${timed(atMs)}`,
       value: formatQuantity(quantity, system),
     })),
-    chart: drumChart({ drum, levels, course, nowMs, system, zone, head: headOf(forecast, system) }),
+    chart: drumChart({ drum, levels, course, nowMs, system, zone, head: headOf(forecast, readEmpty, system) }),
     levels: [...levels].reverse().map(({ atMs, levelL, deliveredL }) => ({
       atMs,
       at: timed(atMs),
@@ -138,7 +139,8 @@ function drumOf(
 const TOLD_DAYS = 60
 
 /** `6 to 9 days left, about 7.5` */
-function headOf(forecast: FeedView['drums'][number]['forecast'], system: System): string {
+function headOf(forecast: FeedView['drums'][number]['forecast'], readEmpty: boolean, system: System): string {
+  if (readEmpty) return 'It was read empty'
   if (!forecast) return 'Days left: not known'
   const { low, typical, high } = forecast.daysLeft
   const days = (value: number) => formatQuantity({ value, unit: 'd' }, system)

@@ -1,6 +1,6 @@
 import type { LikelyCause, Phrase } from '../finding.ts'
 import { say } from '../findings/make.ts'
-import type { Cause } from '../vocabulary.ts'
+import type { Cause, FeederRole } from '../vocabulary.ts'
 
 interface CauseWords {
   /** Ends a sentence that begins with 'Likeliest:'. */
@@ -185,16 +185,32 @@ export function supports(weights: Partial<Record<Cause, number>>, times: number,
   }
 }
 
+/** What asks for more acid is not what asks for more sanitizer. Common practice, no source. */
+const ACID_WORDS: Partial<Record<Cause, CauseWords>> = {
+  demandUp: {
+    name: 'more acid is used up than before: alkalinity added by hand, fresh water, or more air in the water',
+    check:
+      'Test total alkalinity; ask what was added by hand, how much fresh water came in, and whether jets or features ran.',
+    bring: '',
+  },
+}
+const wordsOf = (cause: Cause, role?: FeederRole) => (role === 'ph' && ACID_WORDS[cause]) || CAUSE_WORDS[cause]
+
 const MOST_TOLD = 4
+/** Shares this near to one another do not tell two causes apart. */
+const ALIKE_TIMES = 1.15
 
 /** The causes in words, and what to look at in that order. */
-export function toldCauses(causes: readonly LikelyCause[]): Phrase[] {
+export function toldCauses(causes: readonly LikelyCause[], role?: FeederRole): Phrase[] {
   const told = causes.slice(0, MOST_TOLD)
-  const names = told.map(({ cause }) => CAUSE_WORDS[cause].name)
+  const names = told.map(({ cause }) => wordsOf(cause, role).name)
   if (names.length === 0) return []
   const likeliest = `Likeliest: ${names[0]}.`
   const others = names.length > 1 ? ` Then: ${names.slice(1).join('; ')}.` : ''
-  return [say(likeliest + others), ...told.map(({ cause }) => say(CAUSE_WORDS[cause].check))]
+  const [first, second] = told
+  const alike = first && second && first.share < ALIKE_TIMES * second.share
+  const apart = alike ? ' What is known does not tell the first two apart: look at both.' : ''
+  return [say(likeliest + others + apart), ...told.map(({ cause }) => say(wordsOf(cause, role).check))]
 }
 
 /** What to put on the truck, in the order of the causes, nothing twice. */

@@ -33,6 +33,6 @@ function phStands(phRange: Float64Array, at: number, before: number): boolean {
   const now = [...phRange.subarray(at - 1, Math.min(phRange.length, at + HOURS))].filter(
     (range) => !Number.isNaN(range),
   )
-  return known.length === 0 || now.length === 0 || quantileOf(now, 0.5) <= quantileOf(known, STILLEST)
+  return known.length === 0 || (now.length > 0 && quantileOf(now, 0.5) <= quantileOf(known, STILLEST))
 }
 const STILLEST = 0.25

@@ -19,7 +19,7 @@ export interface TuningView {
   /** Where the picture begins: a busy day's end. */
   start: TuningStart | null
   run: TuningRun | null
-  /** What came of it, in a sentence; null without a run. */
+  /** What came of it, or why nothing was worked out, in a sentence; null without either. */
   told: Phrase | null
   /** What was taken as usual because nobody tested it. */
   assumed: Phrase[]
@@ -33,6 +33,8 @@ interface Given {
   slopeMv: number | null
   orpSetPointMv: number | null
   nowMs: number
+  /** What it runs today tells of a fault, not of what the water takes. */
+  unsound: (feeder: FeederFacts) => boolean
 }
 
 const HOURS = 24
@@ -53,8 +55,9 @@ function tuningView(snapshot: Snapshot, profile: CodeProfile, feeder: FeederFact
   const latest = snapshot.controller?.latest
   const setPoint = (role === 'ph' ? latest?.phSetPoint : (latest?.orpSetPointMv ?? given.orpSetPointMv)) ?? null
   const today = feeder.settings ?? null
+  const unsound = given.unsound(feeder)
   const missing = missingOf(snapshot, feeder, { target, setPoint, today, tested: water !== null })
-  const tuningCase = water && target !== null ? caseOf(snapshot, feeder, water, target, given) : null
+  const tuningCase = water && target !== null && !unsound ? caseOf(snapshot, feeder, water, target, given) : null
   const advised = tuningCase && feedTuning(tuningCase)
   const start = tuningCase && advised && setPoint !== null ? busyStart(tuningCase, given.nowMs, setPoint, HOURS) : null
   const run = tuningCase && advised && start ? tuningRun(tuningCase, advised, today, start) : null
@@ -65,7 +68,7 @@ function tuningView(snapshot: Snapshot, profile: CodeProfile, feeder: FeederFact
     advised,
     start,
     run,
-    told: run && toldOf(run, unit),
+    told: unsound ? NOT_SOUND : run && toldOf(run, unit, advised?.verdict === 'tooSmall'),
     assumed: advised ? assumed : [],
     missing,
     cautions: role === 'ph' ? ['localCodeFirst', 'neverTogether'] : ['localCodeFirst'],
@@ -138,7 +141,11 @@ function missingOf({ body }: Snapshot, feeder: FeederFacts, { target, setPoint, 
 /** What goes beyond its set point by no more than this does no harm, and the probes' noise is part of it. Common practice, no source. */
 const HARMLESS = { mV: 5, pH: 0.05 } as const
 
-function toldOf({ now, advised }: TuningRun, unit: 'mV' | 'pH'): Phrase {
+const NOT_SOUND = say(
+  'This feeder does not do what is asked of it today, so what it runs is no measure of what the water takes: its settings and its size are not judged until it is sound.',
+)
+
+function toldOf({ now, advised }: TuningRun, unit: 'mV' | 'pH', tooSmall: boolean): Phrase {
   const beyond = (overshoot: number) => quantified(overshoot, unit)
   if (!now) {
     return advised.overshoot <= HARMLESS[unit]
@@ -159,7 +166,9 @@ function toldOf({ now, advised }: TuningRun, unit: 'mV' | 'pH'): Phrase {
   }
   if (advised.reachedMin === null || now.reachedMin <= advised.reachedMin) {
     return say(
-      'Set as today it comes near its set point after {0} and does not go beyond it: leave the settings.',
+      tooSmall
+        ? 'Set as today it comes near its set point after {0} and does not go beyond it. For a busy hour the feeder is too small; no setting makes up for that.'
+        : 'Set as today it comes near its set point after {0} and does not go beyond it: leave the settings.',
       quantified(now.reachedMin, 'min'),
     )
   }

@@ -1,14 +1,17 @@
 import type { EvidenceLine, Phrase } from '../finding.ts'
+import { factsOf } from '../findings/facts.ts'
+import { feedFindings } from '../findings/feed.ts'
 import { quantified, say, shown } from '../findings/make.ts'
 import { outOfUseNow } from '../outOfUse.ts'
 import type { CodeProfile } from '../profile.ts'
 import type { DrumFacts, DrumLevel, FeederFacts, Snapshot } from '../snapshot.ts'
 import { type DrumSupply, suppliesOf } from '../supply/drums.ts'
+import { isReadEmpty } from '../supply/falls.ts'
 import type { DrumForecast } from '../supply/forecast.ts'
 import type { SupplyPlan } from '../supply/plan.ts'
 import type { PumpWear } from '../supply/use.ts'
 import { DAY_MS } from '../time.ts'
-import { FEEDER_ROLES, type FeederRole } from '../vocabulary.ts'
+import { FEEDER_ROLES, type FeederRole, type FindingKind } from '../vocabulary.ts'
 import { type TuningView, tuningViews } from './tuningView.ts'
 
 /** Feed, drums and feed settings of one body, ready to be drawn and read. Times are ms. */
@@ -48,6 +51,8 @@ export interface DrumView {
   drum: Pick<DrumFacts, 'id' | 'name' | 'content' | 'capacityL'>
   feeders: string[]
   levels: DrumLevel[]
+  /** The newest reading found nothing in it. */
+  readEmpty: boolean
   forecast: DrumForecast | null
   /** The level from now on until it is empty: by its fastest, usual and slowest use. */
   course: CoursePoint[]
@@ -91,8 +96,23 @@ export function feedView({ snapshot, profile, days, slopeMv, orpSetPointMv, nowM
     // nobody holds a set point in water that nobody uses
     tuning: outOfUseNow(snapshot, nowMs)
       ? []
-      : tuningViews(snapshot, profile, { effort, slopeMv, orpSetPointMv, nowMs }),
+      : tuningViews(snapshot, profile, {
+          effort,
+          slopeMv,
+          orpSetPointMv,
+          nowMs,
+          unsound: unsoundOf(snapshot, profile, nowMs),
+        }),
   }
+}
+
+const FAULTS: readonly FindingKind[] = ['feederWeak', 'overfeed', 'feederAtLimit']
+
+/** Feeders whose run is a fault's. */
+function unsoundOf(snapshot: Snapshot, profile: CodeProfile, nowMs: number): (feeder: FeederFacts) => boolean {
+  const found = feedFindings(factsOf(snapshot, profile, nowMs)).filter(({ kind }) => FAULTS.includes(kind))
+  const subjects = new Set(found.map(({ subject }) => subject))
+  return ({ id, role }) => subjects.has(id) || subjects.has(role)
 }
 
 /** Where nothing can be worked out, with why. */
@@ -159,10 +179,12 @@ const middleOf = (values: readonly number[]) =>
 
 function drumView({ drum, feeders, forecast, plan, wear }: DrumSupply, nowMs: number): DrumView {
   const { id, name, content, capacityL, levels } = drum
+  const last = levels[levels.length - 1]
   return {
     drum: { id, name, content, capacityL },
     feeders: feeders.map((feeder) => feeder.name),
     levels: [...levels],
+    readEmpty: !!last && isReadEmpty(drum, last),
     forecast,
     course: forecast ? courseOf(forecast, nowMs) : [],
     plan,

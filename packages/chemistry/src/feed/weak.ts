@@ -3,8 +3,9 @@ import type { Facts } from '../findings/facts.ts'
 import { finding, quantified, say, shown } from '../findings/make.ts'
 import { probeGap } from '../findings/probe.ts'
 import type { FeederFacts } from '../snapshot.ts'
+import { isReadEmpty } from '../supply/falls.ts'
 import { drawnSince } from '../supply/forecast.ts'
-import { drawOf, type PumpWear, pumpWear, type RunTime } from '../supply/use.ts'
+import { drawOf, type PumpWear, pumpWear, type RunTime, runTimeOf } from '../supply/use.ts'
 import { DAY_MS, HOUR_MS } from '../time.ts'
 import type { Cause, FeederRole } from '../vocabulary.ts'
 import { ranked, supports, toBring, toldCauses } from './causes.ts'
@@ -167,14 +168,37 @@ export function causesOf(facts: Facts, weak: WeakFeeder): LikelyCause[] {
     supports(weights, 0.1, 'productWeak', 'demandUp', 'drumEmpty')
   }
   if (change) {
-    byHeight(weak, change, weights)
+    byHeight(facts, weak, change, weights)
     byTime(facts, weak, change, weights)
   }
   if (weak.feeder?.kind === 'saltGenerator') byGenerator(facts, weak, weights)
   if (weak.role === 'primary' && change && (weak.tests?.count ?? 0) < 2) weights.probeReadsLow = 1
-  if (weak.role === 'primary' && change) byStanding(facts, weak.feeder, change.sinceMs, weights)
+  if (weak.role === 'primary' && change) {
+    byStanding(facts, weak.feeder, change.sinceMs, weights)
+    // the test kit finds the sanitizer gone from the pool, too: ORP tells the pool, not a cell that stands
+    if (weak.tests && weak.tests.ratio < GONE_RATIO) supports(weights, 0.1, 'switchStuckOn')
+  }
+  if (readEmpty(weak.feeder)) decideEmpty(weights)
   return ranked(weights)
 }
+
+/** Sanitizer by test since, beside before: so little is no matter of the probe or its cell. Common practice, no source. */
+const GONE_RATIO = 0.7
+
+/** The newest level is none, as far as a stick tells. */
+const readEmpty = (feeder: FeederFacts | undefined) => {
+  const last = feeder?.drum?.levels[feeder.drum.levels.length - 1]
+  return !!feeder?.drum && !!last && isReadEmpty(feeder.drum, last)
+}
+
+/** Somebody looked into it: no fall and no run weighs against that. */
+function decideEmpty(weights: Partial<Record<Cause, number>>): void {
+  const empty = (['drumEmpty', 'tabletsUsedUp', 'cylinderEmpty'] as const).find((cause) => weights[cause] !== undefined)
+  if (!empty) return
+  const others = Object.values(weights).reduce((sum, weight) => sum + weight, 0) - (weights[empty] ?? 0)
+  weights[empty] = Math.max(weights[empty] ?? 0, READ_EMPTY_TIMES * others)
+}
+const READ_EMPTY_TIMES = 4
 
 /** ORP that sank as in standing water speaks for a switch that is stuck, unless the drum must be empty. */
 export function byStanding(
@@ -193,9 +217,9 @@ const EMPTY_SHARE = 0.05
 /** What the drum tells: how much is in it, and whether it falls as the feeder runs. */
 function byDrum(facts: Facts, { feeder, change }: WeakFeeder, weights: Partial<Record<Cause, number>>): void {
   const left = leftInDrum(facts, feeder)
+  const isEmpty = left !== null && left.share < EMPTY_SHARE
   if (left) {
-    const isLow = left.share < EMPTY_SHARE
-    supports(weights, isLow ? 6 : left.share > 0.15 ? 0.05 : 0.5, 'drumEmpty', 'tabletsUsedUp', 'cylinderEmpty')
+    supports(weights, isEmpty ? 6 : left.share > 0.15 ? 0.05 : 0.5, 'drumEmpty', 'tabletsUsedUp', 'cylinderEmpty')
   }
   const drawing = drawingOf(facts, feeder)
   const sinceMs = change?.sinceMs ?? Number.POSITIVE_INFINITY
@@ -207,13 +231,15 @@ function byDrum(facts: Facts, { feeder, change }: WeakFeeder, weights: Partial<R
   const sure = 2 * newest.error < 0.3 * before.typical
   if (!sure) return
   if (ratio > 0.8) {
+    // … until it was empty: then what it fell before tells nothing of now
+    if (isEmpty) return
     // the drum falls as it should: what is drawn arrives, and does too little
     supports(weights, 8, 'productWeak', 'demandUp')
     supports(weights, 0.1, 'lostPrime', 'injectorBlocked', 'tubeWorn', 'drumEmpty')
   } else {
     supports(weights, 0.1, 'productWeak', 'demandUp')
     supports(weights, ratio < 0.25 ? 2 : 1, 'lostPrime', 'injectorBlocked')
-    supports(weights, ratio < 0.25 ? 0.5 : 2, 'tubeWorn')
+    supports(weights, ratio > 0.25 ? 2 : change && climbs(facts, feeder, change) ? 1 : 0.5, 'tubeWorn')
   }
 }
 
@@ -241,11 +267,18 @@ function usualMinPerDay(run: RunTime, nowMs: number): number {
 }
 
 /** How much is missing: all of it, or a part. */
-function byHeight({ nothing }: WeakFeeder, change: EffortChange, weights: Partial<Record<Cause, number>>): void {
+function byHeight(
+  facts: Facts,
+  { nothing, feeder }: WeakFeeder,
+  change: EffortChange,
+  weights: Partial<Record<Cause, number>>,
+): void {
   if (nothing || change.ratio >= 6) {
     supports(weights, 2, 'drumEmpty', 'lostPrime', 'injectorBlocked', 'tabletsUsedUp', 'cylinderEmpty')
     supports(weights, 0.2, 'productWeak', 'demandUp')
-    supports(weights, 0.5, 'tubeWorn', 'tabletsBridged', 'gasBlocked')
+    supports(weights, 0.5, 'tabletsBridged', 'gasBlocked')
+    // what wears day by day ends in nothing, too
+    if (!climbs(facts, feeder, change)) supports(weights, 0.5, 'tubeWorn')
   } else {
     supports(weights, 0.3, 'drumEmpty', 'lostPrime', 'cylinderEmpty')
     supports(weights, 1.5, 'tubeWorn', 'productWeak', 'tabletsBridged', 'gasBlocked')
@@ -259,9 +292,40 @@ function byHeight({ nothing }: WeakFeeder, change: EffortChange, weights: Partia
 
 const JUST_DELIVERED = { fromMs: -4 * HOUR_MS, toMs: 16 * HOUR_MS }
 
+// Common practice, no source: a tube that wears shows for days before it delivers nothing; what fails at once shows in
+// one day at most, that on which it failed
+const CLIMB = { days: 3, overUsual: 1.3, plainDays: 2, plainOverUsual: 1.7, underNow: 0.7, lookedAtDays: 10 }
+
+/** Days of late on which it ran so many times the usual, and well below what it runs now. */
+function daysBetween(facts: Facts, { role }: FeederFacts, { usualMinPerDay }: EffortChange, overUsual: number): number {
+  const run = runTimeOf(historyFor(facts), role)
+  const days = Array.from(
+    { length: CLIMB.lookedAtDays },
+    (_, back) => run(facts.nowMs - (back + 1) * DAY_MS, facts.nowMs - back * DAY_MS) ?? Number.NaN,
+  )
+  const most = CLIMB.underNow * (days[0] as number)
+  return days.filter((ran) => ran >= overUsual * usualMinPerDay && ran <= most).length
+}
+
+/** It ran longer day by day. */
+const climbs = (facts: Facts, feeder: FeederFacts | undefined, change: EffortChange) =>
+  feeder !== undefined &&
+  daysBetween(facts, feeder, change, CLIMB.overUsual) >= CLIMB.days &&
+  daysBetween(facts, feeder, change, CLIMB.plainOverUsual) >= CLIMB.plainDays
+
+/** From usual to all that it can within a day. */
+const leaps = (facts: Facts, { feeder, nothing }: WeakFeeder, change: EffortChange) =>
+  nothing && feeder !== undefined && daysBetween(facts, feeder, change, CLIMB.plainOverUsual) < CLIMB.plainDays
+
 /** How it came: at once or over days, and whether just after a delivery. */
 function byTime(facts: Facts, weak: WeakFeeder, change: EffortChange, weights: Partial<Record<Cause, number>>): void {
-  if (change.sudden) supports(weights, 0.4, 'tubeWorn', 'cellScaled')
+  if (climbs(facts, weak.feeder, change)) {
+    supports(weights, 0.2, 'lostPrime', 'drumEmpty')
+    supports(weights, 0.4, 'injectorBlocked')
+    supports(weights, 4, 'tubeWorn', 'cellScaled')
+    return
+  }
+  if (change.sudden || leaps(facts, weak, change)) supports(weights, 0.4, 'tubeWorn', 'cellScaled')
   else {
     supports(weights, 0.3, 'lostPrime', 'drumEmpty')
     supports(weights, 0.6, 'injectorBlocked')
@@ -320,7 +384,7 @@ export function weakFinding(facts: Facts, weak: WeakFeeder): Finding {
     causes,
     bring: toBring(causes),
     advice: [
-      ...toldCauses(causes),
+      ...toldCauses(causes, role),
       ...(role === 'primary'
         ? [say('Test sanitizer by hand before and after; bring it to its range before bathers need it.')]
         : [say('Test pH by hand. Leave the set point; if display and test kit part, calibrate the probe.')]),

@@ -3,6 +3,7 @@ import type { EvidenceLine, Finding, Phrase } from '../finding.ts'
 import { practice } from '../profiles/citations.ts'
 import type { DrumFacts, FeederFacts } from '../snapshot.ts'
 import { drumsOf } from '../supply/drums.ts'
+import { isReadEmpty } from '../supply/falls.ts'
 import { type DrumForecast, drumForecast } from '../supply/forecast.ts'
 import { type SupplyPlan, supplyPlan } from '../supply/plan.ts'
 import { DRUM_CONTENT_WORDS } from '../supply/words.ts'
@@ -45,14 +46,16 @@ function drumLow(facts: Facts, drum: DrumFacts, feeder: FeederFacts): Finding[] 
       kind: 'drumLow',
       subject: drum.id,
       severity: severityOf(days, stale),
-      sentence: sentenceOf(facts, drum, last.atMs, days, forecast.daysLeft),
+      sentence: isReadEmpty(drum, last)
+        ? say(`${drum.name} was read empty more than {0} ago.`, moreThan(facts, last.atMs))
+        : sentenceOf(facts, drum, last.atMs, days, forecast.daysLeft),
       value: quantified(days, 'd'),
       limit: { side: 'min', value: LASTS_DAYS, unit: 'd', citation: practice },
       sinceMs: last.atMs,
       evidence: evidenceOf(forecast),
       bring: [bringOf(drum, plan)],
       advice: [
-        latestOf(plan, facts.nowMs),
+        isReadEmpty(drum, last) ? FILL_NOW : latestOf(plan, facts.nowMs),
         ...doubtOf(forecast),
         ...(days === 0
           ? [say('If it is empty, prime the pump again after filling and see that it moves liquid.')]
@@ -77,8 +80,11 @@ function bringOf(drum: DrumFacts, { fillL, fillKg }: SupplyPlan): Phrase {
     : say(`${content}: about {0}, {1} at most`, quantified(fillL.typical, 'L'), quantified(fillL.high, 'L'))
 }
 
+const FILL_NOW = say('Fill it now, read the level, and write down what was filled in.')
+
 function latestOf({ latestMs }: SupplyPlan, nowMs: number): Phrase {
   const told = half(((latestMs ?? nowMs) - nowMs) / DAY_MS)
+  if ((latestMs ?? nowMs) <= nowMs) return FILL_NOW
   if (told === 0) return say('Fill it today, read the level, and write down what was filled in.')
   return say(
     'Fill it within {0}: a day is left then, should it go fast. Read the level and write down what was filled in.',

@@ -22,6 +22,10 @@ export const stickL = ({ capacityL }: Pick<DrumFacts, 'capacityL'>) => STICK_SHA
 /** … and of a fall, which takes two. */
 export const stickErrorL = (drum: Pick<DrumFacts, 'capacityL'>) => Math.SQRT2 * stickL(drum)
 
+/** Nothing is left, as far as the stick tells. */
+export const isReadEmpty = (drum: Pick<DrumFacts, 'capacityL'>, { levelL }: Pick<DrumLevel, 'levelL'>) =>
+  levelL <= stickErrorL(drum)
+
 export const fellBetween = (before: DrumLevel, after: DrumLevel) => before.levelL + after.deliveredL - after.levelL
 
 /** More in the drum than before although nothing was noted as filled in. */
