@@ -116,13 +116,13 @@ describe('feed settings of a feeder', () => {
   })
 
   it('that is too small are not told to be left as if all were well', () => {
-    const settings = { onTimeMin: 1, waitMin: 60, band: 20 }
+    const settings = { onTimeMin: 30, waitMin: 5, band: 20 }
     const small = view(
       { feeders: [{ ...PUMP, rateLH: 1, settings }, ACID] },
-      days(10, () => ({ feedMin: { primary: 900, backup: null, ph: 40 } })),
+      days(10, () => ({ feedMin: { primary: 450, backup: null, ph: 40 } })),
     )
     expect(small.tuning[0]?.advised?.verdict).toBe('tooSmall')
-    expect(small.tuning[0]?.told?.text).not.toContain('leave the settings')
+    expect(small.tuning[0]?.told?.text).toContain('For a busy hour the feeder is too small')
   })
 })
 
