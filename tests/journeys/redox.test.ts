@@ -1,5 +1,5 @@
 // What ORP means and what the feeders do, from the morning list to a set point that was moved.
-import type { Body } from '@sightglass/contract'
+import type { Body, Controller } from '@sightglass/contract'
 import type { Page } from 'playwright-core'
 import { uuidv7 } from 'uuidv7'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -25,15 +25,31 @@ beforeAll(async () => {
   sightglass = await startSightglass()
   const hotel = await makeFacility(sightglass, 'Saltmarsh Hotel')
   pool = await makeBody(sightglass, hotel, 'Practice pool')
-  await makeController(sightglass, hotel, [pool])
+  const controller = await makeController(sightglass, hotel, [pool])
   await makeBody(sightglass, hotel, 'Bare pool')
-  await heldTooLow(pool)
   const places = await writeDemoBodies(sightglass, ['orpProbeAges', 'stabilizerClimbed', 'acidPumpWorn'])
   aged = places[0]?.body.id ?? ''
+  await heard(pool, controller)
+  await heldTooLow(pool)
 })
 afterAll(() => sightglass?.stop())
 
 const ago = (hours: number) => new Date(Date.now() - hours * HOUR).toISOString()
+
+/** The last hours as a gateway sends them: where the controller is silent, a set point waits for it. */
+async function heard({ id: bodyId }: Body, controller: Controller) {
+  const gateway = { name: 'Plant room', controllerIds: [controller.id] }
+  const { token } = await made<{ token: string }>(sightglass, '/gateways', gateway)
+  const values = { orpMv: 740, ph: 7.4, tempC: 27, flowOn: true, sanitizerFeedPct: 5 }
+  const samples = Array.from({ length: 36 }, (_, at) => ({ bodyId, at: ago((36 - at) / 12), values }))
+  const answer = await sightglass.app.inject({
+    method: 'POST',
+    url: '/samples',
+    headers: { authorization: `Bearer ${token}` },
+    payload: { batchId: uuidv7(), samples },
+  })
+  expect(answer.statusCode, answer.body).toBe(200)
+}
 
 /** Forty days in which the controller held 740 mV, and the test kit read under the least that the code asks for. */
 async function heldTooLow({ id }: Body) {
