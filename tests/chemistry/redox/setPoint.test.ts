@@ -444,7 +444,6 @@ describe('beside what else is found of the body', () => {
     'feederWeak',
     'phHigh',
     'phProbeFaulty',
-    'controllerSilent',
   ] as const)('it is not moved before %s is mended', (kind) => {
     expect(advice.action).toBe('move')
     const held = heldBack(advice, ['calciumLow', kind])

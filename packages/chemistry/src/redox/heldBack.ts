@@ -4,7 +4,7 @@ import { FINDING_TITLES, midSentence } from '../words.ts'
 import { SET_POINT_MOVES } from './setPoint.ts'
 import type { SetPointAdvice } from './types.ts'
 
-/** What is mended before a set point is judged: hazards, feeds that do not do what they should, pH and what shows it. */
+/** What is mended before a set point is judged: hazards, feeds that do not do what they should, pH, and probes. */
 const FIRST: readonly FindingKind[] = [
   'feederWeak',
   'overfeed',
@@ -18,7 +18,6 @@ const FIRST: readonly FindingKind[] = [
   'phProbeDrifted',
   'phProbeFaulty',
   'orpProbeFaulty',
-  'controllerSilent',
 ]
 const comesFirst = (kind: FindingKind) => FINDING_KINDS[kind] === 'hazard' || FIRST.includes(kind)
 
