@@ -7,6 +7,7 @@ import { standsUnder } from './hours.ts'
 import { chlorineAt } from './inverse.ts'
 import { DOUBTED_WEIGHT } from './level.ts'
 import { PH_APART, phProbeAgreement } from './phProbe.ts'
+import { asTested } from './tested.ts'
 import { LEAST_SANITIZER_MGL } from './theory.ts'
 import type {
   AdviceAction,
@@ -132,6 +133,7 @@ function situationOf(
   const water = model.water && { ...model.water, ...aim.after }
   const under = standsUnder(record.hours, nowAtMs)
   const rightMs = lastRight(model, aim, nowAtMs)
+  const change = rightMs === null ? null : attribute(model, rightMs, nowAtMs, aim.targetMgL)
   const stands = under !== null && Math.abs(under) <= HELD_MV ? under : 0
   const relation = water && expectedOrp(model, { ...water, sanitizerMgL: aim.targetMgL })
   return {
@@ -148,7 +150,7 @@ function situationOf(
     under,
     holds: relation && shifted(relation, stands),
     nowMeans: water && nowMv !== null ? chlorineAt(model, nowMv - stands, water) : null,
-    changed: rightMs === null ? null : attribute(model, rightMs, nowAtMs, aim.targetMgL),
+    changed: change && asTested(change, record),
   }
 }
 
