@@ -36,7 +36,7 @@ afterAll(() => sightglass?.stop())
 
 const ago = (hours: number) => new Date(Date.now() - hours * HOUR).toISOString()
 
-/** The last hours as a gateway sends them: where the controller is silent, a set point waits for it. */
+/** The last hours as a gateway sends them. */
 async function heard({ id: bodyId }: Body, controller: Controller) {
   const gateway = { name: 'Plant room', controllerIds: [controller.id] }
   const { token } = await made<{ token: string }>(sightglass, '/gateways', gateway)
